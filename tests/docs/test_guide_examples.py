@@ -38,8 +38,9 @@ from hitchworth.web.server import running
 
 __all__ = ["postgresql_server"]
 
-BUILD, KEY, DATABASE = "5f0c9f2e4a1d4e7b", "Ex4mpLe1", "postgresql://hitchworth@localhost/hitchworth"
-"""What the guide shows in place of the id of a build, the id of a key, and a database of PostgreSQL."""
+BUILD, KEY, PHOTO = "5f0c9f2e4a1d4e7b", "Ex4mpLe1", "8cf18f50f474e197"
+DATABASE = "postgresql://hitchworth@localhost/hitchworth"
+"""What the guide shows in place of the ids of a build, a key and a photo, and of a database of PostgreSQL."""
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six")
 BLOCKS = {
@@ -47,7 +48,11 @@ BLOCKS = {
     for chapter in CHAPTERS
 }
 
-WITH_BLOCKS = [chapter for chapter, blocks in BLOCKS.items() if blocks]
+INSTALLING = "api/hitchworth/guide/installing.md"
+"""Its commands change the machine, or need a container engine: tests/house/test_installation.py installs for real, and
+test_deployment.py reads the unit and the container file."""
+
+WITH_BLOCKS = [chapter for chapter, blocks in BLOCKS.items() if blocks and chapter != INSTALLING]
 
 
 class Reader:
@@ -86,6 +91,8 @@ class Reader:
     def hitchworth(self, command: str) -> None:
         for shown, real in self.instead.items():
             command = command.replace(shown, real)
+        if PHOTO in command:
+            command = command.replace(PHOTO, self.photo(command))
         if DATABASE in command:
             self.instead[DATABASE] = self.postgresql()
             command = command.replace(DATABASE, self.instead[DATABASE])
@@ -94,6 +101,13 @@ class Reader:
         made = re.search(r"hw_(\w{8})_", self.printed)
         if made and KEY not in self.instead:
             self.instead[KEY] = made[1]
+
+    def photo(self, command: str) -> str:
+        """Return the id of the photo of the build that a command is about."""
+        build, where = shlex.split(command)[3], command.partition("--database ")[2].split()[0]
+        main(["evidence", "list", build, "--database", where, "--format", "json"])
+        entries = json.loads(self.capsys.readouterr().out)
+        return str(next(each["id"] for each in entries if each["media_type"] == "image/jpeg"))
 
     def serve(self, command: str) -> None:
         told = settings_of(build_parser().parse_args(shlex.split(command)[1:]))
