@@ -53,7 +53,7 @@ def attention(request: AttentionRequest, as_of: date) -> AttentionList:
     thresholds = request.thresholds
     answered = appraisal.answered_document(request, as_of)
     items = (
-        *_limit_items(answered.build, answered.policies, request.options, as_of, thresholds),
+        *limit_items(answered.build, answered.policies, request.options, as_of, thresholds.limit_days),
         *_gap_items(request, as_of, thresholds),
         *_answer_items(request.answers, as_of, thresholds),
         *quote_items(request.quotes, as_of, thresholds),
@@ -67,10 +67,19 @@ def attention(request: AttentionRequest, as_of: date) -> AttentionList:
     )
 
 
-def _limit_items(
-    build: Build, policies: Sequence[Policy], options: Options, as_of: date, thresholds: AttentionThresholds
+def limit_items(
+    build: Build,
+    policies: Sequence[Policy],
+    options: Options,
+    as_of: date,
+    horizon_days: int,
+    basis: ValueBasis | None = None,
 ) -> Iterator[AttentionItem]:
-    first, last = _day(as_of, -LOOKED_BACK), _day(as_of, thresholds.limit_days)
+    """Yield the limits that do not cover the value, or will not on a day of the horizon; of each policy the least.
+
+    basis: the value that each has to cover. None: the one that its policy pays by. Name and currency are still empty.
+    """
+    first, last = _day(as_of, -LOOKED_BACK), _day(as_of, horizon_days)
     dates = tuple(sorted({first, as_of, last}))
     projected = with_projected_prices(build, as_of, last)
     plain = replace(options, workings=False)
@@ -78,6 +87,8 @@ def _limit_items(
         figure = _figure(policy, build)
         if figure is None:
             continue
+        if basis is not None:
+            figure = figure._replace(basis=basis)
         request = ValueCurveRequest(
             build=projected, dates=dates, limit=figure.amount, basis=figure.basis, options=plain
         )
