@@ -82,7 +82,7 @@ def _add_table(parser: ArgumentParser) -> None:
         "--output",
         type=Path,
         metavar="OUT",
-        help=f"every build as a table: a file that ends in {', '.join(FORMATS)}",
+        help=f"every build as a table, in {', '.join(FORMATS)}",
     )
     add_force(parser)
 

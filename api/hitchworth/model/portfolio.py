@@ -144,9 +144,7 @@ class BuildChange(Struct, frozen=True, kw_only=True):
 
     id: Annotated[str, Meta(description="The id of the build in its source.")]
     kind: Annotated[ChangeKind, Meta(description="What became of it.")]
-    currency: Annotated[
-        str, Meta(description="ISO 4217. A build in another currency than before is removed and added.")
-    ]
+    currency: Annotated[str, Meta(description="ISO 4217. A build whose currency changed is removed and added.")]
     replacement_cost_before: Annotated[Decimal | None, Meta(description="Replacement cost new in the earlier one.")]
     replacement_cost: Annotated[Decimal | None, Meta(description="Replacement cost new in the later one.")]
     actual_cash_value_before: Annotated[Decimal | None, Meta(description="Actual cash value in the earlier one.")]
@@ -167,7 +165,7 @@ class ChangeSum(Struct, frozen=True, kw_only=True):
 
 
 class PortfolioChanges(Struct, frozen=True, kw_only=True):
-    """What changed since another revaluation, in sum. In each currency the kinds add up to the difference of the sums."""
+    """What changed since another revaluation, in sum: in each currency, the kinds add up to the whole difference."""
 
     since: Annotated[RevaluationTerms, Meta(description="As of when the earlier one was.")]
     sums: Annotated[tuple[ChangeSum, ...], Meta(description="By currency and kind.")]

@@ -1,9 +1,10 @@
-"""The revalued builds of a run as a table, a row each: CSV, Parquet or newline-delimited JSON, by the name of the file."""
+"""The revalued builds of a run as a table, a row each: CSV, Parquet or newline-delimited JSON, as the file is named."""
 
 import csv
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from decimal import Decimal
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -84,8 +85,7 @@ def _write_csv(rows: Iterable[PortfolioRow], path: Path) -> None:
 
 
 def _write_parquet(rows: Iterable[PortfolioRow], path: Path) -> None:
-    import polars  # noqa: PLC0415  (an extra)
-
+    polars: Any = import_module("polars")  # an extra
     kinds: Mapping[str, Any] = {
         name: polars.Decimal(38, 4) if "Decimal" in str(kind) else polars.Date if "date" in str(kind) else polars.String
         for name, kind in PortfolioRow.__annotations__.items()

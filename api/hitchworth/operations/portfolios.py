@@ -179,7 +179,7 @@ def run_portfolio(
     tell(Progress(pieces_done=done, pieces=len(pieces), builds_done=0))
     if not tasks:
         return run
-    with closing(runner(revalue_piece, tasks)) as counts:  # type: ignore[type-var]  (a generator, which can be closed)
+    with closing(runner(revalue_piece, tasks)) as counts:
         for count in counts:
             builds, done = builds + count, done + 1
             tell(Progress(pieces_done=done, pieces=len(pieces), builds_done=builds))
@@ -217,10 +217,10 @@ def _pieces(source: Source) -> Iterable[Piece]:
         case KeptSource(database=database, workspace=workspace):
             with closing(open_store(database)) as store:
                 store.workspaces.read(workspace)
-                return _kept_pieces(store.builds.count(workspace))
+                return kept_pieces(store.builds.count(workspace))
 
 
-def _kept_pieces(count: int) -> Iterator[KeptPiece]:
+def kept_pieces(count: int) -> Iterator[KeptPiece]:
     """Yield beginnings of ids, so long that at most about a thousand have each: an id is random hexadecimal digits."""
     prefixes = [""]
     while count > _BUILDS_A_PIECE * len(prefixes):

