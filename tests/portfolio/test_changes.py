@@ -43,7 +43,7 @@ def test_each_build_is_found_again_wherever_it_stands() -> None:
     }
     assert [each.id for each in found if not is_change(each)] == ["same"]
     edited = next(each for each in found if each.id == "edited")
-    assert (edited.replacement_cost_before, edited.replacement_cost) == (6, 7)
+    assert (edited.replacement_cost_before, edited.replacement_cost) == (Decimal(6), Decimal(7))
     assert (edited.gap_before, edited.gap) == (None, Decimal("1.75"))
 
 
@@ -54,7 +54,7 @@ def test_a_build_in_another_currency_is_another_one() -> None:
 def test_builds_of_one_id_are_matched_in_their_order() -> None:
     found = list(changes([build("a", 1), build("a", 3)], [build("a", 5), build("a", 9), build("a", 11)]))
     pairs = [(each.replacement_cost_before, each.replacement_cost) for each in found]
-    assert pairs == [(1, 5), (3, 9), (None, 11)]
+    assert pairs == [(Decimal(1), Decimal(5)), (Decimal(3), Decimal(9)), (None, Decimal(11))]
 
 
 def test_the_kinds_are_added_up_by_currency() -> None:

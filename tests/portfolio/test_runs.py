@@ -3,6 +3,7 @@
 import subprocess
 import sys
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -136,7 +137,7 @@ def test_two_runs_are_compared(tmp_path: Path) -> None:
     after, _ = run(source, tmp_path / "later", terms=replace(TERMS, as_of=date(2027, 3, 1)))
     total, changed = compare_runs(before, after)
     (dollars,) = total.sums
-    assert (dollars.kind, dollars.builds, dollars.replacement_cost) == ("same_document", 12, 12 * 500)
+    assert (dollars.kind, dollars.builds, dollars.replacement_cost) == ("same_document", 12, Decimal(12 * 500))
     assert len(list(changed)) == 12
     assert (tmp_path / "later" / "changes.json").read_bytes() == msgspec.json.format(msgspec.json.encode(total))
 

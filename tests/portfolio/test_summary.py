@@ -14,9 +14,15 @@ from portfolio_documents import TERMS
 
 
 def build(identity: str, cost: str, gap: str | None = None, currency: str = "USD", **more: Any) -> RevaluedBuild:
-    amounts = {"replacement_cost": Decimal(cost), "actual_cash_value": Decimal(cost) / 2}
-    found = None if gap is None else Decimal(gap)
-    return RevaluedBuild(id=identity, document=identity, currency=currency, gap=found, **amounts, **more)
+    return RevaluedBuild(
+        id=identity,
+        document=identity,
+        currency=currency,
+        replacement_cost=Decimal(cost),
+        actual_cash_value=Decimal(cost) / 2,
+        gap=None if gap is None else Decimal(gap),
+        **more,
+    )
 
 
 def limit(state: Any, since: date | None, lacking: str) -> PortfolioLimit:

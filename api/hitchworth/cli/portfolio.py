@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
-from typing import get_args
+from typing import Annotated, get_args
 
 import msgspec
+from msgspec import Meta
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.table import Table
@@ -21,16 +22,19 @@ from hitchworth.cli.layout import word_table
 from hitchworth.cli.options import add_force, add_workspace, value_of
 from hitchworth.cli.terminal import show_json, show_result
 from hitchworth.cli.written_files import require_leave
+from hitchworth.model.numbers import Days
 from hitchworth.model.portfolio import PortfolioChanges, PortfolioSummary, RevaluationTerms
 from hitchworth.model.value_curve import ValueBasis
 from hitchworth.operations import portfolios
 from hitchworth.operations.clock import today
+from hitchworth.operations.portfolio_queue import JobFailedError, on_queue, serve_queue
 from hitchworth.operations.portfolio_tables import FORMATS, write_table
 from hitchworth.operations.portfolios import FileSource, KeptSource, Source
 from hitchworth.portfolio import runs
 from hitchworth.portfolio.places import PlaceError
 from hitchworth.portfolio.runners import Runner, in_pool, in_process, on_dask
 
+_Processes = Annotated[int, Meta(ge=1, le=1000)]
 _PLACE = "a folder, or s3://BUCKET/PREFIX with the AWS_ variables"
 
 
@@ -52,7 +56,7 @@ def add_options(parser: ArgumentParser) -> None:
     )
     revalued.add_argument(
         "--horizon-days",
-        type=value_of(int),
+        type=value_of(Days),
         metavar="N",
         help="look so many days ahead for limits that are outgrown; default: 365",
     )
@@ -61,9 +65,12 @@ def add_options(parser: ArgumentParser) -> None:
     )
     revalued.add_argument("--since", metavar="RUN", help="an earlier run to compare with")
     how = revalued.add_mutually_exclusive_group()
-    how.add_argument("--processes", type=_count, metavar="N", help="processes; default: one for each processor core")
+    how.add_argument("--processes", type=value_of(_Processes), metavar="N", help="default: one for each processor core")
     how.add_argument(
         "--dask", nargs="?", const="", metavar="ADDRESS", help="the scheduler of a Dask cluster; without one, one here"
+    )
+    how.add_argument(
+        "--queue", metavar="ADDRESS", help="a queue of jobs, done by `portfolio work`: postgresql://... or redis://HOST"
     )
     revalued.add_argument("--format", choices=("table", "json"), default="table", help="how the sums are printed")
     _add_table(revalued)
@@ -74,6 +81,14 @@ def add_options(parser: ArgumentParser) -> None:
     compared.add_argument("-o", "--output", type=Path, metavar="OUT", help="every changed build, as .ndjson")
     add_force(compared)
     compared.set_defaults(run=compare)
+
+    worker = add_command(actions, "work", "do the jobs of a queue, one after another, until interrupted")
+    worker.add_argument(
+        "--queue", required=True, metavar="ADDRESS", help="postgresql://USER@HOST/NAME, or redis://HOST"
+    )
+    settings.add_options(worker, "database")
+    worker.add_argument("--until-empty", action="store_true", help="stop when no job is left")
+    worker.set_defaults(run=work)
 
 
 def _add_table(parser: ArgumentParser) -> None:
@@ -109,9 +124,7 @@ def revalue(arguments: Namespace) -> None:
         if changed is not None:
             show_result(_change_sums(changed))
     if summary.unreadable:
-        raise InputError(
-            f"{summary.unreadable:,} of {summary.builds:,} builds cannot be valued; their problem says why"
-        )
+        raise InputError(f"{summary.unreadable:,} of {summary.builds:,} builds have no figures; `problem` says why")
     if not summary.builds:
         raise InputError("there is no document in it")
 
@@ -126,6 +139,13 @@ def compare(arguments: Namespace) -> None:
             with arguments.output.open("wb") as file:
                 file.writelines(msgspec.json.encode(each) + b"\n" for each in builds)
     show_result(_change_sums(changed))
+
+
+def work(arguments: Namespace) -> None:
+    """Do the jobs of a queue."""
+    database = settings.settings_of(arguments).database
+    with _portfolio_errors():
+        serve_queue(arguments.queue, database, until_empty=arguments.until_empty)
 
 
 def _run(arguments: Namespace) -> runs.Run:
@@ -154,15 +174,10 @@ def _terms(arguments: Namespace) -> RevaluationTerms:
 def _runner(arguments: Namespace) -> Runner:
     if arguments.dask is not None:
         return on_dask(arguments.dask or None, os.cpu_count())
+    if arguments.queue is not None:
+        return on_queue(arguments.queue)
     processes = arguments.processes or os.cpu_count() or 1
     return in_process if processes == 1 else in_pool(processes)
-
-
-def _count(text: str) -> int:
-    count = int(text)
-    if not 1 <= count <= 1000:
-        raise ValueError(text)
-    return count
 
 
 @contextmanager
@@ -171,7 +186,7 @@ def _portfolio_errors() -> Iterator[None]:
     try:
         with store_errors():
             yield
-    except (PlaceError, runs.OtherPlanError) as error:
+    except (PlaceError, runs.OtherPlanError, JobFailedError) as error:
         raise UsageError(str(error)) from None
     except ModuleNotFoundError as error:
         extra = {"polars": "parquet", "distributed": "dask", "saq": "jobs"}.get(error.name or "")

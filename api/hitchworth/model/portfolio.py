@@ -98,6 +98,25 @@ class RevaluedBuild(Struct, frozen=True, kw_only=True):
     problem: Annotated[str | None, Meta(description="Why the document cannot be valued. Null: it was.")] = None
 
 
+class PortfolioRow(Struct, frozen=True, kw_only=True):
+    """A revalued build in a table: of its limits, the first that does not cover the value."""
+
+    id: str
+    document: str
+    name: str | None
+    currency: str | None
+    replacement_cost: Decimal | None
+    actual_cash_value: Decimal | None
+    gap: Decimal | None
+    gap_policy: str | None
+    gap_loss: str | None
+    limit_policy: str | None
+    limit_state: LimitState | None
+    limit_since: date | None
+    limit_lacking: Decimal | None
+    problem: str | None
+
+
 class GapPercentile(Struct, frozen=True, kw_only=True):
     """The least gap that so many percent of the builds do not exceed (nearest rank)."""
 
