@@ -20,6 +20,8 @@ DOCUMENTS = (
     "api/docs/jurisdictions.md",
     "api/docs/webhooks.md",
     "api/docs/practice.md",
+    "api/docs/portfolio.md",
+    "api/docs/sizing.md",
     "sdk/README.md",
 )
 
