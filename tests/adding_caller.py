@@ -13,10 +13,10 @@ import httpx2
 def add_components(build: str, caller: int, number: int) -> int:
     """Add so many components, and return how often somebody else was faster. build: its whole address."""
     with httpx2.Client(timeout=60) as api:
-        return sum(_add(api, build, _component(f"{caller}-{each}"), whole=each % 2 == 0) for each in range(number))
+        return sum(_add(api, build, component(f"{caller}-{each}"), whole=each % 2 == 0) for each in range(number))
 
 
-def _component(name: str) -> dict[str, Any]:
+def component(name: str) -> dict[str, Any]:
     return {
         "id": name,
         "description": "Screws",
@@ -27,15 +27,15 @@ def _component(name: str) -> dict[str, Any]:
     }
 
 
-def _add(api: httpx2.Client, build: str, component: dict[str, Any], *, whole: bool) -> int:
+def _add(api: httpx2.Client, build: str, part: dict[str, Any], *, whole: bool) -> int:
     if not whole:
-        added = api.post(f"{build}/components", json=component)
+        added = api.post(f"{build}/components", json=part)
         assert added.status_code == 201, added.text
         return 0
     for collisions in count():
         read = api.get(build)
         document = read.json()
-        document["build"].setdefault("components", []).append(component)
+        document["build"].setdefault("components", []).append(part)
         put = api.put(build, json=document, headers={"if-match": read.headers["etag"]})
         if put.status_code == 200:
             return collisions

@@ -8,6 +8,7 @@ an item that rests on this says so. An index whose last value is more than a yea
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from decimal import ROUND_HALF_UP, Decimal
+from functools import cached_property
 from typing import NamedTuple
 
 from msgspec.structs import replace
@@ -26,10 +27,11 @@ from hitchworth.model.build import Build, IndexMonth
 from hitchworth.model.document import Document
 from hitchworth.model.options import Options
 from hitchworth.model.policy import Policy
-from hitchworth.model.request import SettlementRequest, ValueCurveRequest
+from hitchworth.model.request import SettlementRequest
 from hitchworth.model.timeline import oldest_first
-from hitchworth.model.value_curve import LimitCrossing, ValueBasis, ValueCurve
+from hitchworth.model.value_curve import LimitCrossing, ValueBasis
 from hitchworth.reference.price_indexes import MonthlyValues, monthly_values, published_values
+from hitchworth.valuation.value_curve import DailyValues, LimitCourse
 
 LOOKED_BACK = 365
 """Days before the day asked about in which the beginning of an exceeded limit is looked for."""
@@ -53,7 +55,7 @@ def attention(request: AttentionRequest, as_of: date) -> AttentionList:
     thresholds = request.thresholds
     answered = appraisal.answered_document(request, as_of)
     items = (
-        *_limit_items(answered.build, answered.policies, request.options, as_of, thresholds),
+        *limit_items(answered.build, answered.policies, request.options, as_of, thresholds.limit_days),
         *_gap_items(request, as_of, thresholds),
         *_answer_items(request.answers, as_of, thresholds),
         *quote_items(request.quotes, as_of, thresholds),
@@ -67,51 +69,74 @@ def attention(request: AttentionRequest, as_of: date) -> AttentionList:
     )
 
 
-def _limit_items(
-    build: Build, policies: Sequence[Policy], options: Options, as_of: date, thresholds: AttentionThresholds
+def limit_items(
+    build: Build,
+    policies: Sequence[Policy],
+    options: Options,
+    as_of: date,
+    horizon_days: int,
+    *,
+    basis: ValueBasis | None = None,
 ) -> Iterator[AttentionItem]:
-    first, last = _day(as_of, -LOOKED_BACK), _day(as_of, thresholds.limit_days)
-    dates = tuple(sorted({first, as_of, last}))
-    projected = with_projected_prices(build, as_of, last)
-    plain = replace(options, workings=False)
+    """Yield the limits that do not cover the value, or will not on a day of the horizon; of each policy the least.
+
+    basis: the value that each has to cover. None: the one that its policy pays by. Name and currency are still empty.
+    """
+    ahead = _Ahead(build, options, as_of, horizon_days)
     for policy in policies:
         figure = _figure(policy, build)
-        if figure is None:
-            continue
-        request = ValueCurveRequest(
-            build=projected, dates=dates, limit=figure.amount, basis=figure.basis, options=plain
-        )
-        curve = appraisal.value_curve(request)
-        known = appraisal.value_curve(replace(request, build=build)) if projected is not build else curve
-        yield from _limit_item(policy, figure, curve, known, as_of)
+        if figure is not None:
+            yield from _limit_item(policy, figure if basis is None else figure._replace(basis=basis), ahead)
 
 
-def _limit_item(
-    policy: Policy, figure: Figure, curve: ValueCurve, known: ValueCurve, as_of: date
-) -> Iterator[AttentionItem]:
-    """Yield the item of a figure that does not cover the value now, or will not on a day of the curve."""
-    now = next(crossing for crossing in reversed(curve.crossings) if crossing.on <= as_of)
-    value = next(getattr(point, figure.basis) for point in curve.points if point.as_of == as_of)
+class _Ahead:
+    """The value of a build from before the day asked about to the horizon, each day valued once for all policies."""
+
+    def __init__(self, build: Build, options: Options, as_of: date, horizon_days: int) -> None:
+        self.as_of = as_of
+        self.last = _day(as_of, horizon_days)
+        self._build = build
+        self._options = replace(options, workings=False)
+        self._dates = tuple(sorted({_day(as_of, -LOOKED_BACK), as_of, self.last}))
+
+    @cached_property
+    def expected(self) -> LimitCourse:
+        """Prices go on as in their last twelve known months."""
+        return self._course(with_projected_prices(self._build, self.as_of, self.last))
+
+    @cached_property
+    def known(self) -> LimitCourse:
+        """Prices as far as they are known."""
+        return self._course(self._build)
+
+    def _course(self, build: Build) -> LimitCourse:
+        return LimitCourse(DailyValues(build, self._options), build, self._dates)
+
+
+def _limit_item(policy: Policy, figure: Figure, ahead: _Ahead) -> Iterator[AttentionItem]:
+    """Yield the item of a figure that does not cover the value now, or will not on a day of the horizon."""
+    crossings, _ = ahead.expected.crossings(figure.amount, figure.basis)
+    now = next(crossing for crossing in reversed(crossings) if crossing.on <= ahead.as_of)
     about = {"policy": policy.name, "term": figure.term, "limit": str(figure.amount), "basis": figure.basis}
     if not now.covered:
+        value = ahead.expected.value(ahead.as_of, figure.basis)
         since = now.on if now.found_by != "first_date" else None
         lacking = value - figure.amount
         told = {**about, "value": str(value), "amount": str(lacking), **({"since": since.isoformat()} if since else {})}
         yield _item("limit_exceeded", f"limit_exceeded:{policy.name}", since, lacking, told)
         return
-    ahead = _first_uncovered(curve, as_of)
-    if ahead is None:
+    first = _first_uncovered(crossings, ahead.as_of)
+    if first is None:
         return
-    highest = max(ahead.value, getattr(curve.points[-1], figure.basis))
-    lacking = highest - figure.amount
-    expected = _first_uncovered(known, as_of)
-    prices = "known" if expected is not None and expected.on == ahead.on else "trend"
-    told = {**about, "value": str(ahead.value), "amount": str(lacking), "since": ahead.on.isoformat(), "prices": prices}
-    yield _item("limit_outgrown", f"limit_outgrown:{policy.name}", ahead.on, lacking, told)
+    lacking = max(first.value, ahead.expected.value(ahead.last, figure.basis)) - figure.amount
+    sure = _first_uncovered(ahead.known.crossings(figure.amount, figure.basis)[0], ahead.as_of)
+    prices = "known" if sure is not None and sure.on == first.on else "trend"
+    told = {**about, "value": str(first.value), "amount": str(lacking), "since": first.on.isoformat(), "prices": prices}
+    yield _item("limit_outgrown", f"limit_outgrown:{policy.name}", first.on, lacking, told)
 
 
-def _first_uncovered(curve: ValueCurve, as_of: date) -> LimitCrossing | None:
-    return next((crossing for crossing in curve.crossings if crossing.on > as_of and not crossing.covered), None)
+def _first_uncovered(crossings: Sequence[LimitCrossing], as_of: date) -> LimitCrossing | None:
+    return next((crossing for crossing in crossings if crossing.on > as_of and not crossing.covered), None)
 
 
 def _figure(policy: Policy, build: Build) -> Figure | None:

@@ -121,6 +121,7 @@ from hitchworth_sdk._types import (
     PercentGoodQuery,
     PlateReading,
     Policy,
+    Portfolio,
     PriceIndex,
     ProblemType,
     ProgressBill,
@@ -597,6 +598,24 @@ class AsyncKeptBuilds(AsyncCaller):
             "limit": limit,
         }
         return self._items(operations.LIST_ATTENTION, options, **which)
+
+    async def get_portfolio(
+        self,
+        *,
+        as_of: date | None = None,
+        horizon_days: int | None = None,
+        basis: ValueBasis | None = None,
+        since: date | None = None,
+        **options: Unpack[CallOptions],
+    ) -> Portfolio:
+        """Revalue all kept builds: each, their sums by currency, and what changed since a day. At most 200 builds.
+
+        as_of: the valuation date. Default: today. horizon_days: look so many days ahead for limits that are outgrown.
+        Default: 365. basis: what a limit has to cover. Default: what its policy pays by. since: a day to compare with.
+        Default: none.
+        """
+        terms = {"as_of": as_of, "horizon_days": horizon_days, "basis": basis, "since": since}
+        return await self._call(operations.GET_PORTFOLIO, NO_BODY, options, None, **terms)
 
     async def get_build(self, build: Seen | str, **options: Unpack[CallOptions]) -> KeptBuild:
         """Get a kept build with its document, as it is now."""

@@ -50,6 +50,7 @@ from hitchworth_sdk._types import (
     NumberSearch,
     PlateReading,
     Policy,
+    Portfolio,
     PriceIndex,
     ProblemType,
     ProgressBill,
@@ -231,6 +232,7 @@ GET_ESTIMATE = reading(f"{_BUILD}/estimate", Estimate)
 GET_CLASSIFICATION = reading(f"{_BUILD}/classification", Assessment)
 GET_SETTLEMENTS = reading(f"{_BUILD}/settlements", Settlements)
 GET_GAP_STATEMENT = reading(f"{_BUILD}/gap-statement", GapStatement)
+GET_PORTFOLIO = reading("/v1/portfolio", Portfolio)
 LIST_ATTENTION = reading("/v1/attention", AttentionPage)
 GET_PROTECTION_CHECK = reading(f"{_BUILD}/protection-check", ProtectionReport)
 GET_DOCUMENTATION_SCORE = reading(f"{_BUILD}/documentation-score", DocumentationScore)

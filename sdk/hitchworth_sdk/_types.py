@@ -56,6 +56,7 @@ __all__ = [
     "Bound",
     "BreakEven",
     "Build",
+    "BuildChange",
     "BuildEntry",
     "BuildPage",
     "BuildSort",
@@ -67,7 +68,9 @@ __all__ = [
     "CellColumn",
     "Certification",
     "ChangeEffect",
+    "ChangeKind",
     "ChangeOrder",
+    "ChangeSum",
     "ChangedLine",
     "CheckDigit",
     "ChecklistFact",
@@ -169,6 +172,7 @@ __all__ = [
     "FoundBy",
     "FoundNumber",
     "GapPart",
+    "GapPercentile",
     "GapRequest",
     "GapStatement",
     "GridElement",
@@ -207,6 +211,7 @@ __all__ = [
     "LeftOutReason",
     "LetterName",
     "LimitCrossing",
+    "LimitState",
     "LineChange",
     "LineEffect",
     "LineKind",
@@ -244,6 +249,7 @@ __all__ = [
     "OptionCombination",
     "OptionGroup",
     "Options",
+    "OutgrownInMonth",
     "Outlook",
     "Owner",
     "Paper",
@@ -262,10 +268,16 @@ __all__ = [
     "PolicyComparison",
     "PolicyKind",
     "PolicyShare",
+    "Portfolio",
+    "PortfolioChanges",
+    "PortfolioLimit",
+    "PortfolioSum",
+    "PortfolioSummary",
     "PostedRate",
     "PresetFact",
     "PriceContent",
     "PriceIndex",
+    "PriceSource",
     "ProblemType",
     "ProfitBasis",
     "Progress",
@@ -316,6 +328,8 @@ __all__ = [
     "Remedy",
     "ReportName",
     "Retainage",
+    "RevaluationTerms",
+    "RevaluedBuild",
     "Revision",
     "RevisionAction",
     "RevisionPage",
@@ -7725,6 +7739,212 @@ class AttentionPage(Struct, frozen=True, kw_only=True):
     """Address of the next page, also in the header Link. Null: this is the last. A page may be short or empty and
     have a next one: it looks through a limited number of builds.
     """
+
+
+class RevaluationTerms(Struct, frozen=True, kw_only=True):
+    """As of when builds are revalued, and how far ahead limits are looked at."""
+
+    as_of: date
+    """The valuation date of every build."""
+    horizon_days: int = 365
+    """Limits are looked at so many days ahead. Default: 365."""
+    basis: Open[ValueBasis] | None = None
+    """The value that a limit has to cover. Null: the value that its policy pays by."""
+
+
+class GapPercentile(Struct, frozen=True, kw_only=True):
+    """The least gap that so many percent of the builds do not exceed (nearest rank)."""
+
+    percent: int
+    """The percent: 50 is the median, 100 the greatest."""
+    gap: Decimal
+    """In the build's currency, rounded to its minor unit."""
+
+
+class OutgrownInMonth(Struct, frozen=True, kw_only=True):
+    """How many limits will be outgrown in a month of the horizon."""
+
+    month: str
+    """The month, as 2027-03."""
+    limits: int
+    """Limits that cover the value until then."""
+
+
+class PortfolioSum(Struct, frozen=True, kw_only=True):
+    """The builds of one currency, added up. Amounts of different currencies are never added."""
+
+    currency: str
+    """ISO 4217; every amount is in it."""
+    builds: int
+    """Builds with figures."""
+    replacement_cost: Decimal
+    """Replacement cost new of all. In the build's currency, rounded to its minor unit."""
+    actual_cash_value: Decimal
+    """Actual cash value of all. In the build's currency, rounded to its minor unit."""
+    builds_with_gap: int
+    """Builds that have a policy and a loss, and so a gap."""
+    gap: Decimal
+    """The greatest gap of each of them, added up. In the build's currency, rounded to its minor unit."""
+    gap_percentiles: tuple[GapPercentile, ...]
+    """How the gaps of the builds are spread. None: no build has one."""
+    limits_exceeded: int
+    """Limits that do not cover the value."""
+    lacking: Decimal
+    """By how much these fall short, added up. In the build's currency, rounded to its minor unit."""
+    limits_outgrown: int
+    """Limits that will not cover it on a day of the horizon."""
+    outgrown_by_month: tuple[OutgrownInMonth, ...]
+    """The same by month, the next first."""
+
+
+class PortfolioSummary(Struct, frozen=True, kw_only=True):
+    """What a portfolio comes to."""
+
+    terms: RevaluationTerms
+    """As of when it was revalued, and how far ahead."""
+    builds: int
+    """How many builds there are."""
+    unreadable: int
+    """How many of them have no figures: their problem says why."""
+    sums: tuple[PortfolioSum, ...]
+    """By currency, in alphabetical order."""
+
+
+LimitState: TypeAlias = Literal["exceeded", "outgrown"]
+"""How a limit stands to the value.
+
+exceeded: it does not cover the value on the valuation date
+outgrown: it does, and will not on a day of the horizon
+"""
+
+PriceSource: TypeAlias = Literal["known", "trend"]
+"""What the day on which a limit is outgrown rests on.
+
+known: the months of the indexes that are known, and what is bought, removed or quoted
+trend: indexes that go on as in their last twelve known months
+"""
+
+
+class PortfolioLimit(Struct, frozen=True, kw_only=True):
+    """A limit, or an agreed or stated amount, that does not cover the value, or soon will not."""
+
+    policy: str
+    """Name of the policy."""
+    term: str
+    """The term of the policy: limit or amount."""
+    state: Open[LimitState]
+    """How it stands to the value."""
+    limit: Decimal
+    """What it comes to, in the build's currency."""
+    basis: Open[ValueBasis]
+    """The value that it has to cover."""
+    since: date | None
+    """The first day on which it does not. Null: for longer than a year before the valuation date."""
+    lacking: Decimal
+    """By how much it falls short: now where it is exceeded, else at most on that day and at the end of the horizon."""
+    prices: Open[PriceSource] | None = None
+    """What the day rests on. Null: it is exceeded on the valuation date."""
+
+
+class RevaluedBuild(Struct, frozen=True, kw_only=True):
+    """One build of a portfolio, as of the valuation date. Without figures where its document cannot be valued."""
+
+    id: str
+    """The id of the build in its source."""
+    document: str
+    """First twelve digits of the SHA-256 of the document: another where that was changed."""
+    name: str | None = None
+    """Name of the build. Null: the document cannot be read."""
+    currency: str | None = None
+    """ISO 4217; every amount of the build is in it."""
+    replacement_cost: Decimal | None = None
+    """Replacement cost new."""
+    actual_cash_value: Decimal | None = None
+    """Replacement cost less depreciation."""
+    gap: Decimal | None = None
+    """The greatest gap of its losses: what a policy, or those that share the loss, would leave unpaid; unknown terms
+    at their least favorable. Null: the document has no policy or no loss.
+    """
+    gap_policy: str | None = None
+    """The policy of that gap. Null: there is none, or several share the loss."""
+    gap_loss: str | None = None
+    """The loss of that gap."""
+    limits: tuple[PortfolioLimit, ...] = ()
+    """Limits that do not cover the value, or soon will not."""
+    problem: str | None = None
+    """Why the document cannot be valued. Null: it was."""
+
+
+ChangeKind: TypeAlias = Literal["added", "removed", "edited", "same_document"]
+"""What became of a build between two revaluations.
+
+added: it has figures only in the later one
+removed: it has figures only in the earlier one
+edited: its document is another one
+same_document: its document is the same, so the date alone has changed its figures
+"""
+
+
+class ChangeSum(Struct, frozen=True, kw_only=True):
+    """The changes of one kind in one currency, added up: later less earlier."""
+
+    currency: str
+    """ISO 4217; every amount is in it."""
+    kind: Open[ChangeKind]
+    """What became of the builds."""
+    builds: int
+    """How many builds, also those whose figures are the same."""
+    replacement_cost: Decimal
+    """By how much replacement cost new has changed. In the build's currency, rounded to its minor unit."""
+    actual_cash_value: Decimal
+    """By how much the actual cash value has changed. In the build's currency, rounded to its minor unit."""
+    gap: Decimal
+    """By how much the sum of the greatest gaps has changed. In the build's currency, rounded to its minor unit."""
+
+
+class PortfolioChanges(Struct, frozen=True, kw_only=True):
+    """What changed since another revaluation, in sum: in each currency, the kinds add up to the whole difference."""
+
+    since: RevaluationTerms
+    """As of when the earlier one was."""
+    sums: tuple[ChangeSum, ...]
+    """By currency and kind."""
+
+
+class BuildChange(Struct, frozen=True, kw_only=True):
+    """What changed of a build between two revaluations. Null: the build has no such figure in that one."""
+
+    id: str
+    """The id of the build in its source."""
+    kind: Open[ChangeKind]
+    """What became of it."""
+    currency: str
+    """ISO 4217. A build whose currency changed is removed and added."""
+    replacement_cost_before: Decimal | None
+    """Replacement cost new in the earlier one."""
+    replacement_cost: Decimal | None
+    """Replacement cost new in the later one."""
+    actual_cash_value_before: Decimal | None
+    """Actual cash value in the earlier one."""
+    actual_cash_value: Decimal | None
+    """Actual cash value in the later one."""
+    gap_before: Decimal | None
+    """Greatest gap in the earlier one."""
+    gap: Decimal | None
+    """Greatest gap in the later one."""
+
+
+class Portfolio(Struct, frozen=True, kw_only=True):
+    """The kept builds of a workspace, revalued."""
+
+    summary: PortfolioSummary
+    """What they come to."""
+    builds: tuple[RevaluedBuild, ...]
+    """Each of them, in the order of the ids."""
+    changes: PortfolioChanges | None
+    """What changed since the day asked about. Null: none was."""
+    changed: tuple[BuildChange, ...]
+    """The builds whose figures or documents are not what they were."""
 
 
 class Cell(Struct, frozen=True, kw_only=True):

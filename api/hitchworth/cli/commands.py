@@ -130,6 +130,12 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
             "batch:add_options",
             "hitchworth batch fleet.ndjson -o estimates.ndjson",
         ),
+        Entry(
+            "portfolio",
+            "revalue many builds in several processes or on a cluster, and compare with an earlier run",
+            "portfolio:add_options",
+            "hitchworth portfolio revalue fleet --into runs/june --as-of 2026-06-01",
+        ),
     ),
     "papers": (
         Entry(

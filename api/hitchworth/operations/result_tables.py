@@ -18,6 +18,7 @@ from hitchworth.model.gap import Question
 from hitchworth.model.kept import BuildEntry, Revision
 from hitchworth.model.kept_quote import QuoteEntry, QuoteRevision
 from hitchworth.model.numbers import RoundedAmount
+from hitchworth.model.portfolio import BuildChange, PortfolioRow, RevaluedBuild
 from hitchworth.model.progress_bill import BilledLine
 from hitchworth.model.protection import MeasureResult
 from hitchworth.model.quote import QuotedPayment, QuoteLine
@@ -93,6 +94,19 @@ def _register_row(entry: RegisterEntry) -> RegisterRow:
     fields = {name: getattr(entry, name) for name in RegisterRow.__struct_fields__}
     files = {name: tuple(each.file_name or each.id for each in fields[name]) for name in ("shown_by", "photos")}
     return RegisterRow(**fields | files)
+
+
+def portfolio_row(build: RevaluedBuild) -> PortfolioRow:
+    """Return a revalued build as a row: of its limits, the first that does not cover the value."""
+    limit = min(build.limits, key=lambda each: (each.state != "exceeded", each.since or date.min), default=None)
+    fields = {name: getattr(build, name) for name in PortfolioRow.__struct_fields__ if not name.startswith("limit_")}
+    return PortfolioRow(
+        **fields,
+        limit_policy=None if limit is None else limit.policy,
+        limit_state=None if limit is None else limit.state,
+        limit_since=None if limit is None else limit.since,
+        limit_lacking=None if limit is None else limit.lacking,
+    )
 
 
 def _part(name: str, description: str, record: type[Struct]) -> ResultTable:
@@ -188,6 +202,15 @@ QUOTE_VARIANCE = (
     _part("categories", "the variance by category", CategoryVariance),
 )
 ATTENTION = items_of(AttentionItem, "what needs attention")
+PORTFOLIO = (
+    ResultTable(
+        name="builds",
+        description="every build with its values, its greatest gap, and the first limit that does not cover it",
+        record=PortfolioRow,
+        rows=lambda result: tuple(map(portfolio_row, result.builds)),
+    ),
+    _part("changed", "the builds whose figures or documents are not what they were", BuildChange),
+)
 SHEET_VALUES = (_part("rows", "what to write into which row of the spreadsheet", SheetRow),)
 KEPT_QUOTES = items_of(QuoteEntry, "the quotes of this page")
 QUOTE_REVISIONS = items_of(QuoteRevision, "the revisions of this page")

@@ -107,7 +107,7 @@ def csv_table(table: FilledTable, *, line_end: str = "\n", first: tuple[str, Seq
     writer = csv.writer(written, delimiter=";" if mark == "," else ",", lineterminator=line_end)
     lines = _lines(table, mark)
     if first is not None:
-        before = chain([first[0]], map(_inert, first[1]))
+        before = chain([first[0]], map(inert, first[1]))
         lines = ([cell, *line] for cell, line in zip(before, lines, strict=True))
     writer.writerows(lines)
     return written.getvalue()
@@ -216,14 +216,14 @@ def _text(value: object, mark: str) -> str:
         case datetime() | date():
             return value.isoformat()
         case tuple():
-            return _inert("; ".join(str(item) for item in value))
+            return inert("; ".join(str(item) for item in value))
         case str():
-            return _inert(value)
+            return inert(value)
         case _:
             return str(value)
 
 
-def _inert(text: str) -> str:
+def inert(text: str) -> str:
     """Mark a text that a spreadsheet would read as a formula, and end its lines as those of the table."""
     text = _LINE_END.sub("\n", text)
     return f"'{text}" if text.startswith(_FORMULA_STARTS) else text

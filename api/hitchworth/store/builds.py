@@ -11,7 +11,9 @@ from sqlalchemy import (
     ColumnElement,
     Connection,
     Row,
+    Select,
     and_,
+    func,
     insert,
     literal,
     select,
@@ -141,6 +143,22 @@ class KeptRecords(Generic[Entry]):
         with self._database.reading() as connection:
             return tuple(connection.scalars(statement))
 
+    def documents(self, workspace: str, prefix: str = "", at: datetime | None = None) -> Iterator[KeptDocument]:
+        """Yield the document of each whose id begins so and that is not in the trash, in the order of the ids.
+
+        at: as things were at that time. None: as they are now.
+        """
+        with self._database.reading() as connection:
+            statement = _documents(workspace, self.kind, prefix, at)
+            for row in connection.execute(statement, execution_options={"yield_per": 100}):
+                yield _document(row)
+
+    def count(self, workspace: str) -> int:
+        """Return how many there are that are not in the trash."""
+        statement = select(func.count()).where(*_conditions(workspace, self.kind, BuildQuery()))
+        with self._database.reading() as connection:
+            return connection.scalar(statement) or 0
+
     def revisions(self, workspace: str, build: str, before: int | None, limit: int) -> tuple[Revision, ...]:
         """Return the revisions of one, the newest first; one more than the limit where there are more."""
         columns = tables.revisions.c
@@ -257,6 +275,21 @@ def _history(connection: Connection, build: str) -> Iterator[KeptDocument]:
     statement = select(*_COLUMNS, columns.body).where(columns.build == build).order_by(columns.revision)
     for row in connection.execute(statement, execution_options={"yield_per": 20}):
         yield _document(row)
+
+
+def _documents(workspace: str, kind: KeptKind, prefix: str, at: datetime | None) -> Select[Any]:
+    """Return what selects the document of each build or quote that is not in the trash, at a time or now."""
+    kept, revised = tables.builds.c, tables.revisions.c
+    number: ColumnElement[int] = kept.revision
+    if at is not None:
+        then = tables.revisions.alias("then")
+        latest = select(func.max(then.c.revision)).where(then.c.build == kept.id, then.c.at <= at)
+        number = latest.correlate(tables.builds).scalar_subquery()
+    joined = tables.builds.join(tables.revisions, and_(revised.build == kept.id, revised.revision == number))
+    statement = select(*_COLUMNS, revised.body).select_from(joined).where(*_all_of(workspace, kind))
+    if prefix:
+        statement = statement.where(kept.id.startswith(prefix, autoescape=True))
+    return statement.where(revised.action != "trashed").order_by(kept.id)
 
 
 def _document(row: Row[*tuple[Any, ...]]) -> KeptDocument:

@@ -69,12 +69,12 @@ def value_curve(request: ValueCurveRequest) -> ValueCurve:
     money = Money(build.currency, request.options.rounding)
     values = DailyValues(build, request.options)
     points = tuple(_point(day, values.on(day).totals, limit, basis, money) for day in request.dates)
-    days, lines = days_of_change(build, first, last), len(build.components) + len(build.labor)
+    course, lines = LimitCourse(values, build, request.dates), len(build.components) + len(build.labor)
     notes = _notes(values, (first, last))
     crossings: tuple[LimitCrossing, ...] = ()
     until = None
     if limit is not None:
-        crossings, until = _crossings(request, limit, values, days)
+        crossings, until = course.crossings(limit, basis)
         if until is not None and until < last:
             notes += (Note(code="search_ended", parameters={"until": until.isoformat()}),)
     return ValueCurve(
@@ -83,7 +83,7 @@ def value_curve(request: ValueCurveRequest) -> ValueCurve:
         basis=basis,
         limit=limit,
         points=points,
-        changes=tuple(_changes(values, days[1:], {crossing.on for crossing in crossings[1:]}, lines)),
+        changes=tuple(_changes(values, course.days[1:], {crossing.on for crossing in crossings[1:]}, lines)),
         limit_exceeded_on=next((crossing.on for crossing in crossings if not crossing.covered), None),
         crossings=crossings,
         searched_until=until,
@@ -91,18 +91,29 @@ def value_curve(request: ValueCurveRequest) -> ValueCurve:
     )
 
 
-def _crossings(
-    request: ValueCurveRequest, limit: Decimal, values: DailyValues, days: Sequence[date]
-) -> tuple[tuple[LimitCrossing, ...], date | None]:
-    """The crossings, and the day up to which all of them are found. After that day only the given dates are valued."""
-    most = values.lines_valued + MAX_LINES_SEARCHED
-    search = LimitSearch(
-        lambda day: _value(values.on(day).totals, request.basis), limit, lambda: values.lines_valued > most
-    )
-    found = tuple(search.crossings(days, request.dates[-1]))
-    until = search.searched_until
-    later = [day for day in request.dates if until is not None and day > until]
-    return (*found, *search.crossings_between(later, found[-1].covered)), until
+class LimitCourse:
+    """When limits cover the value of a build, from the first of some dates to the last. Each day is valued once."""
+
+    def __init__(self, values: DailyValues, build: Build, dates: Sequence[date]) -> None:
+        """values: those of the build. dates: each later than the one before."""
+        self.days = days_of_change(build, dates[0], dates[-1])
+        """Those on which the value can rise, the first date before them."""
+        self._values = values
+        self._dates = dates
+
+    def value(self, day: date, basis: ValueBasis) -> Decimal:
+        """Return the value on a day. Raises ValueError as `estimate` does."""
+        return _value(self._values.on(day).totals, basis)
+
+    def crossings(self, limit: Decimal, basis: ValueBasis) -> tuple[tuple[LimitCrossing, ...], date | None]:
+        """Return the crossings, and the day up to which all are found; after it only the dates are valued."""
+        values, dates = self._values, self._dates
+        most = values.lines_valued + MAX_LINES_SEARCHED
+        search = LimitSearch(lambda day: self.value(day, basis), limit, lambda: values.lines_valued > most)
+        found = tuple(search.crossings(self.days, dates[-1]))
+        until = search.searched_until
+        later = [day for day in dates if until is not None and day > until]
+        return (*found, *search.crossings_between(later, found[-1].covered)), until
 
 
 def _changes(
