@@ -7,12 +7,12 @@ import pytest
 from documents import text_of
 from sizing import BUILDS, CORE_HOUR, Kind, core_hours, duration, page, per_hour, read_measured, small
 
-PAGE = text_of("api/docs/sizing.md")
+PAGE = text_of("api/hitchworth/guide/sizing.md")
 MEASURED = read_measured()
 
 
 def test_the_page_is_printed_from_what_was_measured() -> None:
-    again = "print it again: PYTHONPATH=tests .venv/bin/python tests/sizing.py > api/docs/sizing.md"
+    again = "print it again: PYTHONPATH=tests .venv/bin/python tests/sizing.py > api/hitchworth/guide/sizing.md"
     assert page(MEASURED) == PAGE, again
 
 
