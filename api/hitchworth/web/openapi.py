@@ -48,7 +48,8 @@ with the insurer first, ranked by the money at stake.
 **Amounts** are decimals: text in answers ("12.50"), in requests text, as described, or numbers. Amounts of answers are
 in the build's currency and rounded to its minor unit (cents); an amount that may be negative says so. Shares and rates
 are fractions: 0.25 is 25 percent. Text of a number may have spaces around it, a plus sign before it, underscores
-between its digits, and the digits of any script. A number is finite, has at most 21 digits, and is 0 or at least 0.000000000001.
+between its digits, and the digits of any script. A number is finite, has at most 21 digits, and is 0 or at least
+0.000000000001.
 
 **Dates** are YYYY-MM-DD. In a request, a field left out, an empty text and **null** mean the same. For the terms of a
 policy: not known. Elsewhere the description of the field says what follows.
