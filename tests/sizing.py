@@ -191,12 +191,8 @@ def _opening(measured: Measured) -> str:
 
 How long a revaluation of many builds takes, what it costs, and what keeping them takes. Every figure here is computed
 by `tests/sizing.py` from what it measured with Python {measured.python} on {measured.machine}, a machine that others shared; measure on
-yours, and print the page again:
-
-```text
-PYTHONPATH=tests .venv/bin/python tests/sizing.py measure
-PYTHONPATH=tests .venv/bin/python tests/sizing.py > api/hitchworth/guide/sizing.md
-```
+yours (`PYTHONPATH=tests .venv/bin/python tests/sizing.py measure`), and print the page again
+(`PYTHONPATH=tests .venv/bin/python tests/sizing.py > api/hitchworth/guide/sizing.md`).
 
 ## Measured
 

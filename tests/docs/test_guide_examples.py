@@ -242,6 +242,12 @@ def prepare(chapter: str, reader: Reader) -> None:
         assert main(["builds", "list", "--database", "builds.db", "--format", "json"]) == 0
         (entry,) = json.loads(reader.capsys.readouterr().out.partition("\n[")[2].join(["[", ""]))
         reader.instead[BUILD] = entry["id"]
+    if chapter.endswith("portfolio.md"):
+        document = {name: value for name, value in json.loads(demo_body()).items() if name != "as_of"}
+        (reader.folder / "fleet").mkdir()
+        (reader.folder / "fleet" / "camper.ndjson").write_text(json.dumps({"id": "camper", **document}) + "\n")
+        assert main(["builds", "add", "gap_request.json", "--database", "builds.db"]) == 0
+        assert main(["portfolio", "revalue", "fleet", "--into", "runs/may", "--as-of", "2026-05-01"]) == 0
 
 
 @pytest.fixture
