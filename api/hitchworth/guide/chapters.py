@@ -97,6 +97,8 @@ def _markdown() -> MarkdownIt:
     markdown = MarkdownIt("commonmark", {"highlight": _highlighted, "html": False}).enable("table")
     for rule, function in (
         ("link_open", _link),
+        ("td_open", _cell),
+        ("th_open", _cell),
         ("image", _image),
         ("table_open", _table),
         ("table_close", _table_end),
@@ -159,6 +161,14 @@ def _address(target: str, chapter_name: str) -> str:
 def _link(self: Any, tokens: Sequence[Token], index: int, options: Any, environment: Mapping[str, str]) -> str:
     token = tokens[index]
     token.attrSet("href", _address(str(token.attrGet("href")), environment["chapter"]))
+    return str(self.renderToken(tokens, index, options, environment))
+
+
+def _cell(self: Any, tokens: Sequence[Token], index: int, options: Any, environment: Mapping[str, str]) -> str:
+    """Return the beginning of a cell. A column of numbers has a class: the policy forbids a style in the page."""
+    token = tokens[index]
+    if token.attrs.pop("style", None) == "text-align:right":
+        token.attrSet("class", "number")
     return str(self.renderToken(tokens, index, options, environment))
 
 
