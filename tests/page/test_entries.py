@@ -192,6 +192,7 @@ def test_a_place_has_its_own_classes_first_and_there_is_a_way_back(browser: Brow
         page.get_by_label("Where is it registered").select_option("US-OH")
         page.get_by_role("button", name="Continue").click()
         classes = page.get_by_label("Which class does its title")
+        expect(classes.locator("optgroup")).to_have_count(2)
         groups = classes.locator("optgroup").evaluate_all("all => all.map((each) => each.label)")
         assert groups == ["Defined there", "Other classes"]
         page.get_by_role("button", name="Back").click()

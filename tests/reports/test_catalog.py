@@ -188,8 +188,8 @@ def test_what_nobody_read_is_left_out_of_a_report_for_others_and_counted() -> No
     read += [each.verified for each in assessment.towing_rules] + [each.verified for each in brings]
     blocks = demo_content("en-US", None, "class-report").blocks
     assert small_print(blocks) == [
-        f"Entries left out because they were not compared with the published text: {read.count(False)}. To print them "
-        "too, ask for unverified entries (include_unverified)."
+        f"Entries left out because they were not compared with the published text: {read.count(False)}. They can be "
+        "printed too, each marked so."
     ]
     assert "†" not in repr(blocks)
     left_out = [each.citation for each in assessment.built if not each.verified]
@@ -219,7 +219,7 @@ def test_a_rule_on_labor_that_nobody_read_is_left_out_of_the_inventory() -> None
         create_report(request, "inventory", Printing(include_unverified=asked)).blocks for asked in (False, True)
     )
     assert rule.citation not in repr(left_out)
-    assert "published text: 1. To print" in small_print(left_out)[0]
+    assert "published text: 1. They can be printed too" in small_print(left_out)[0]
     assert f"{rule.citation} †" in repr(printed)
 
 
