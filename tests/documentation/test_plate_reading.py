@@ -136,3 +136,9 @@ def test_the_number_of_the_trailer_is_looked_for_on_plate_papers_and_unnamed_pho
     (found,) = proposed("VIN 1M8GDM9AXKP042788", subjects=subjects, vin="1M8GDM9AXKP042788")
     assert found.agreement == "exact"
     assert proposed("VIN 1M8GDM9AXKP042788", subjects=("stove",)) == []
+
+
+def test_a_number_that_stands_there_twice_is_proposed_once() -> None:
+    assert told(proposed("VIN 1M8GDM9AXKP042788", "1M8GDM9AXKP042788")) == [
+        ("identification_number", "1M8GDM9AXKP042788", 0, "label")
+    ]

@@ -168,6 +168,7 @@ def test_a_row_with_a_fault_can_be_left_out(browser: Browser, address: str) -> N
     with opened(browser, address) as page:
         bring(page, "receipts.csv", receipts)
         expect(page.get_by_role("alert")).to_contain_text("receipts.csv could not be read")
+        expect(page.get_by_role("alert")).not_to_contain_text("--leave-out")
         page.get_by_role("button", name="Leave out: row 2, 3").click()
         expect(page.get_by_text("1 entries were found")).to_be_visible()
         expect(page.get_by_role("alert")).to_have_count(0)

@@ -24,6 +24,7 @@ from hitchworth.operations.starting_questions import STARTING_QUESTIONS
 from hitchworth.reference.currencies import currencies
 from hitchworth.reports.catalog import TITLES
 from hitchworth.web.static_content import content_route
+from hitchworth.workbooks.rows import OR_LEAVE_OUT
 
 CONTENT_SECURITY_POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; "
@@ -52,7 +53,7 @@ LABELS = (
 )
 """The groups of labels that the page shows."""
 
-_START = (*(question.name for question in STARTING_QUESTIONS), "policy_name", "loss_name")
+_START = (*(question.name for question in STARTING_QUESTIONS), "policy_name")
 """Of the texts that begin a document, those that the page shows."""
 
 _TYPES = {".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".svg": "image/svg+xml"}
@@ -109,8 +110,9 @@ def page_texts(locale: str) -> bytes:
 def page_faults(locale: str) -> bytes:
     """Return how the faults that the API names in English read in a locale, as JSON. Loaded with the first fault."""
     own = texts().page
-    missing = dict.fromkeys(("Required field is missing", "null is not allowed here"), own["is_missing"])
-    return msgspec.json.encode(fault_texts(localizer_for(locale), {**missing, "{expected} or null": own["or_nothing"]}))
+    instead = dict.fromkeys(("Required field is missing", "null is not allowed here"), own["is_missing"])
+    instead |= {"{expected} or null": own["or_nothing"], f"{{expected}}; {OR_LEAVE_OUT}": own["or_leave_out"]}
+    return msgspec.json.encode(fault_texts(localizer_for(locale), instead))
 
 
 def _translated(group: dict[str, str], translate: Callable[[str], str]) -> dict[str, str]:

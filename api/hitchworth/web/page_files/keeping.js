@@ -1,6 +1,6 @@
 // Where the document is kept: as the person's own file, or on the server; there with photos.
 
-import { change, draft, putAt } from "./draft.js";
+import { change, draft } from "./draft.js";
 import { announce, element, ledgerRow, replaceIn } from "./elements.js";
 import { button, field, fieldOf, fileField } from "./fields.js";
 import { addEvidence, keep, plateReading, saveFile, thumbnail, watchKept } from "./kept.js";
@@ -109,7 +109,11 @@ function readButton({ id }, name) {
 
 function readingOf({ proposals, caution }) {
   if (proposals.length === 0) return [element("p", {}, text("no_number_read"))];
-  const enter = (proposal) => change((document) => putAt(document, proposal.pointer, proposal.number));
+  const enter = ({ kind, component, number }) =>
+    change(({ build }) => {
+      if (component === null) build.vin = number;
+      else build.components.filter(({ id }) => id === component).forEach((part) => (part[kind] = number));  // its place may have changed since
+    });
   const row = (proposal) => {
     const remark = proposal.on_record && text("on_record", { number: proposal.on_record });
     const isThere = ["exact", "forgiven"].includes(proposal.agreement);
