@@ -47,8 +47,9 @@ with the insurer first, ranked by the money at stake.
 
 **Amounts** are decimals: text in answers ("12.50"), in requests text, as described, or numbers. Amounts of answers are
 in the build's currency and rounded to its minor unit (cents); an amount that may be negative says so. Shares and rates
-are fractions: 0.25 is 25 percent. Text of a number may have spaces around it, a plus sign before it, underscores between its digits,
-and the digits of any script. A number is finite, has at most 21 digits, and is 0 or at least 0.000000000001.
+are fractions: 0.25 is 25 percent. Text of a number may have spaces around it, a plus sign before it, underscores
+between its digits, and the digits of any script. A number is finite, has at most 21 digits, and is 0 or at least
+0.000000000001.
 
 **Dates** are YYYY-MM-DD. In a request, a field left out, an empty text and **null** mean the same. For the terms of a
 policy: not known. Elsewhere the description of the field says what follows.
@@ -237,7 +238,7 @@ def _operation(operation: Operation) -> Document:
 def _form(operation: Operation) -> Document:
     """The schema of a form with a file: its other fields are the parameters of the query."""
     fields = {
-        parameter.name: _parameter_schema(parameter) for parameter in operation.parameters if parameter.place == "query"
+        parameter.name: _form_field(parameter) for parameter in operation.parameters if parameter.place == "query"
     }
     file = {"type": "string", "format": "binary"}
     return {
@@ -246,6 +247,14 @@ def _form(operation: Operation) -> Document:
         "required": ["file"],
         "additionalProperties": False,
     }
+
+
+def _form_field(parameter: Parameter) -> Document:
+    """The field; its values are listed at the parameter alone, else generated clients would declare them twice."""
+    schema = _parameter_schema(parameter)
+    if "enum" in schema:
+        schema = {"type": "string"}
+    return schema | {"description": f"As the parameter `{parameter.name}`."}
 
 
 def _operation_description(operation: Operation) -> str:
