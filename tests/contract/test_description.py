@@ -259,7 +259,7 @@ def test_a_default_is_told_in_words_and_sent_by_nobody() -> None:
     ] == []
     assert described("Component", "unit").endswith(" Default: `piece`.")
     assert described("Component", "freight").endswith(" Default: `0`.")
-    assert described("Loss", "replaced").endswith(" Default: `false`.")
+    assert described("Loss", "replaced").endswith(" Default: `true`.")
     assert described("Build", "components").endswith(" Default: none.")
     assert described("GapRequest", "options").endswith(" Default: that of each of its fields.")
     assert described("IndexedPriceQuery", "as_of").count("Default:") == 1
