@@ -82,11 +82,9 @@ def as_it_is_read() -> Document:
     records = msgspec.json.decode(msgspec.json.encode(request_records()))
     for name, record in records.items():
         if name in described["components"]["schemas"]:
-            described["components"]["schemas"][name]["properties"] = without_notes(record["properties"])
+            described["components"]["schemas"][name]["properties"] = read(record["properties"])
     described["components"]["schemas"] |= {
-        name: without_notes(record)
-        for name, record in records.items()
-        if name not in described["components"]["schemas"]
+        name: read(record) for name, record in records.items() if name not in described["components"]["schemas"]
     }
     for operation in API:
         responses = described["paths"][operation.path][operation.method.lower()]["responses"]
@@ -96,10 +94,14 @@ def as_it_is_read() -> Document:
     return described
 
 
-def without_notes(schema: Any) -> Any:
-    if isinstance(schema, dict):
-        return {name: without_notes(part) for name, part in schema.items() if name not in {NOTE, "default"}}
-    return [without_notes(part) for part in schema] if isinstance(schema, list) else schema
+def read(schema: Any) -> Any:
+    """The schema without notes and defaults, and with numbers where a decimal may be one."""
+    if isinstance(schema, list):
+        return [read(part) for part in schema]
+    if not isinstance(schema, dict):
+        return schema
+    plain = {name: read(part) for name, part in schema.items() if name not in {NOTE, "default"}}
+    return plain | {"type": ["string", "number"]} if plain.get("format") == "decimal" and "maximum" in plain else plain
 
 
 def with_plain_statuses() -> Document:

@@ -238,7 +238,7 @@ def _operation(operation: Operation) -> Document:
 def _form(operation: Operation) -> Document:
     """The schema of a form with a file: its other fields are the parameters of the query."""
     fields = {
-        parameter.name: _parameter_schema(parameter) for parameter in operation.parameters if parameter.place == "query"
+        parameter.name: _form_field(parameter) for parameter in operation.parameters if parameter.place == "query"
     }
     file = {"type": "string", "format": "binary"}
     return {
@@ -247,6 +247,14 @@ def _form(operation: Operation) -> Document:
         "required": ["file"],
         "additionalProperties": False,
     }
+
+
+def _form_field(parameter: Parameter) -> Document:
+    """The field; its values are listed at the parameter alone, else generated clients would declare them twice."""
+    schema = _parameter_schema(parameter)
+    if "enum" in schema:
+        schema = {"type": "string"}
+    return schema | {"description": f"As the parameter `{parameter.name}`."}
 
 
 def _operation_description(operation: Operation) -> str:

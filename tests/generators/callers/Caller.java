@@ -1,5 +1,6 @@
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.math.BigDecimal;
+import java.net.http.HttpClient;
 import java.nio.file.Path;
 import java.time.LocalDate;
 import java.util.ArrayList;
@@ -19,6 +20,8 @@ public class Caller {
     public static void main(String[] arguments) throws Exception {
         ApiClient client = new ApiClient();
         client.updateBaseUri(arguments[0]);
+        // Else it asks to go over to HTTP/2, and the server reads no body of a request that asks for another protocol.
+        client.setHttpClientBuilder(HttpClient.newBuilder().version(HttpClient.Version.HTTP_1_1));
         AppraisalApi appraisal = new AppraisalApi(client);
         Component stove = new Component()
                 .id("stove")
