@@ -71,11 +71,17 @@ def as_file(_context: Any, value: Any) -> bytes:
 
 
 def with_plain_statuses() -> Document:
-    """The description without the parameter that turns every problem into a 200; that one has tests of its own."""
+    """The description without two parameters, which have tests of their own.
+
+    faults: turns every problem into a 200
+    fields: leaves out fields that the description of the whole answer requires
+    """
     described = document()
     for operations in described["paths"].values():
         for operation in operations.values():
-            operation["parameters"] = [part for part in operation["parameters"] if part["name"] != "faults"]
+            operation["parameters"] = [
+                part for part in operation["parameters"] if part["name"] not in ("faults", "fields")
+            ]
     return described
 
 
