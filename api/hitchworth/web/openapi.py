@@ -96,9 +96,9 @@ _FIELDS: Mapping[str, Any] = {
     "name": "fields",
     "in": "query",
     "required": False,
-    "description": "The parts of the answer that are wanted, where it is JSON: names of fields, with commas "
-    "between them and a point before a field inside another: `totals,lines.id`. Of a list, the same of each item. Fields that are not "
-    "named are left out, required ones too. Default: all of it.",
+    "description": "The parts of the answer that are wanted, where it is JSON: names of fields, with commas between "
+    "them and a point before a field inside another: `totals,lines.id`. Of a list, the same of each item. Fields that "
+    "are not named are left out, required ones too. Default: all of it.",
     "schema": {"type": "string"},
 }
 _FAULTS = "How a problem is answered. Default: with the status of the error."
