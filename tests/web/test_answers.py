@@ -93,9 +93,9 @@ def test_a_compressed_answer_is_the_same_answer(api: Api, path: str) -> None:
 
 
 def test_the_answer_to_a_post_is_compressed_too(api: Api) -> None:
-    sent = {"content": example("gap-statement")}
-    plain = api.post("/v1/gap-statements", **sent, headers=JSON | PLAIN)
-    compressed = api.post("/v1/gap-statements", **sent, headers=JSON | GZIP)
+    body = example("gap-statement")
+    plain = api.post("/v1/gap-statements", content=body, headers=JSON | PLAIN)
+    compressed = api.post("/v1/gap-statements", content=body, headers=JSON | GZIP)
     assert compressed.headers["content-encoding"] == "gzip"
     assert compressed.content == plain.content
 
