@@ -13,6 +13,7 @@ DOCUMENTS = (
     "api/docs/running.md",
     "api/docs/command-line.md",
     "api/docs/kept-builds.md",
+    "api/docs/compatibility.md",
     "api/docs/claim-pack.md",
     "api/docs/evidence.md",
     "api/docs/macros.md",
