@@ -105,11 +105,17 @@ def read(schema: Any) -> Any:
 
 
 def with_plain_statuses() -> Document:
-    """The description without the parameter that turns every problem into a 200; that one has tests of its own."""
+    """The description without two parameters, which have tests of their own.
+
+    faults: turns every problem into a 200
+    fields: leaves out fields that the description of the whole answer requires
+    """
     described = as_it_is_read()
     for operations in described["paths"].values():
         for operation in operations.values():
-            operation["parameters"] = [part for part in operation["parameters"] if part["name"] != "faults"]
+            operation["parameters"] = [
+                part for part in operation["parameters"] if part["name"] not in ("faults", "fields")
+            ]
     return described
 
 

@@ -86,7 +86,9 @@ def test_every_parameter_has_its_argument(method: str, path: str, operation: Jso
     taken = {**hints, **typing.get_type_hints(options)}
     told = {resolved(part)["name"] for part in operation.get("parameters", []) if resolved(part)["in"] != "header"}
     # A list is iterated over, so the client moves the cursor; `from` is a word of Python.
-    assert told - {"format", "table", "table_locale", "faults", "cursor"} <= {name.rstrip("_") for name in taken}
+    # A record of the client has every required field, so no method leaves some out.
+    of_no_method = {"format", "table", "table_locale", "faults", "fields", "cursor"}
+    assert told - of_no_method <= {name.rstrip("_") for name in taken}
 
 
 @pytest.mark.parametrize(("method", "path", "operation"), OPERATIONS, ids=ids)

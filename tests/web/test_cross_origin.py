@@ -66,7 +66,7 @@ def test_any_other_page_is_refused(address: str, origin: str) -> None:
 def test_what_is_kept_in_a_cache_is_kept_for_each_page_and_format(address: str) -> None:
     answer = httpx2.get(f"{address}/v1/schedules")
     told = {name.strip() for name in answer.headers["vary"].split(",")}
-    assert told == {"accept", "origin"}
+    assert told == {"accept", "accept-encoding", "origin"}
     assert "access-control-allow-origin" not in answer.headers
 
 

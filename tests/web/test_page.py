@@ -26,7 +26,7 @@ def test_a_browser_gets_the_page_under_a_strict_policy() -> None:
         response = api.get("/", headers={"accept": BROWSER})
     policy = dict(part.strip().partition(" ")[::2] for part in response.headers["content-security-policy"].split(";"))
     assert response.headers["content-type"] == "text/html; charset=utf-8"
-    assert response.headers["vary"] == "accept"
+    assert response.headers["vary"] == "accept, accept-encoding"
     assert policy["default-src"] == "'none'"
     assert policy["script-src"] == policy["style-src"] == policy["connect-src"] == "'self'"
     assert policy["require-trusted-types-for"] == "'script'"

@@ -194,7 +194,7 @@ def test_an_unknown_parameter_is_listed_with_the_known_ones(api: Api) -> None:
     assert_problem(response, 400, "invalid-parameter")
     first, second = response.json()["errors"]
     assert (first["found"], second["found"]) == ("jurisdictions", "limit")
-    assert first["expected"] == "one of jurisdiction, as_of, format, faults, table, table_locale"
+    assert first["expected"] == "one of jurisdiction, as_of, format, faults, table, table_locale, fields"
     (long,) = api.get(f"/health?{'x' * 61}").json()["errors"]
     assert long["found"] == "x" * 60
 

@@ -155,7 +155,7 @@ def _count(request: HTTPRequest, key: str) -> None:
     quota = request.app.state["rate_limit"].take(key)
     if quota is None:
         return
-    request.state["headers"] = quota.headers
+    request.state["headers"] = request.state.get("headers", {}) | quota.headers
     if quota.remaining < 0:
         detail = f"A key may make {quota.limit:,} requests a minute. The next are answered in {quota.seconds} seconds."
         raise RequestError(problems.RATE_LIMITED, detail, headers={"retry-after": str(quota.seconds)})

@@ -19,6 +19,7 @@ from hitchworth.operations.settings import Settings
 from hitchworth.operations.tables import FilledTable
 from hitchworth.validation.errors import in_a_line, other_rows
 from hitchworth.web import problems
+from hitchworth.web.content_coding import coded, plain_tag
 from hitchworth.web.problems import PROBLEM_JSON, Problem, RequestError
 
 HTTPRequest = Request[None, None, State]
@@ -77,9 +78,14 @@ def http_response(
     *,
     status: int = 200,
     headers: Mapping[str, str] | None = None,
+    compressible: bool = True,
 ) -> ASGIResponse:
-    """Return a response. The response to HEAD has the headers of GET and no content."""
-    all_headers = {**response_headers(request), **(headers or {})}
+    """Return a response, compressed where the caller reads that. That to HEAD has the headers of GET and no content."""
+    own = dict(headers or {})
+    if compressible:
+        accepted = ",".join(request.headers.getall("accept-encoding", []))
+        content, own = coded(content, content_type, own, accepted)
+    all_headers = {**response_headers(request), **own}
     head = request.method == "HEAD"
     if status != HTTPStatus.NOT_MODIFIED:
         all_headers |= {"content-type": content_type, "content-length": str(len(content))}
@@ -99,7 +105,8 @@ def streamed_response(
 
 def sent_tags(request: HTTPRequest) -> set[str]:
     """Return the tags of what the caller has already (RFC 9110, 13.1.2)."""
-    return {value.strip().removeprefix("W/") for value in request.headers.get("if-none-match", "").split(",")}
+    sent = ",".join(request.headers.getall("if-none-match", []))
+    return {plain_tag(value.strip().removeprefix("W/")) for value in sent.split(",")}
 
 
 def response_headers(request: HTTPRequest) -> dict[str, str]:
@@ -129,8 +136,22 @@ def problem_response(request: HTTPRequest, error: Exception) -> Response[bytes]:
         b"" if request.method == "HEAD" else content,
         media_type=media_type,
         status_code=200 if in_body else problem.status,
-        headers={**response_headers(request), "cache-control": "no-store", **request_error.headers},
+        headers={
+            **response_headers(request),
+            "cache-control": "no-store",
+            "link": f'<{_relative_address(request, problem.type)}>; rel="help"',
+            **request_error.headers,
+        },
     )
+
+
+def _relative_address(request: HTTPRequest, path: str) -> str:
+    """Return a path of this server relative to the address that was asked for.
+
+    Behind a proxy with a prefix, which the server does not know, it leads to the right place (RFC 3986, 5.2).
+    """
+    depth = request.scope["raw_path"].count(b"/") - 1
+    return "../" * depth + path.removeprefix("/")
 
 
 def _in_format_of_answer(request: HTTPRequest, problem: Problem) -> tuple[bytes, str]:

@@ -95,6 +95,15 @@ _TABLE_LOCALE = (
     "text. "
     "Default: the locale of the answer's texts, else en-US."
 )
+_FIELDS: Mapping[str, Any] = {
+    "name": "fields",
+    "in": "query",
+    "required": False,
+    "description": "The parts of the answer that are wanted, where it is JSON: names of fields, with commas between "
+    "them and a point before a field inside another: `totals,lines.id`. Of a list, the same of each item. Fields that "
+    "are not named are left out, required ones too. Default: all of it.",
+    "schema": {"type": "string"},
+}
 _FAULTS = "How a problem is answered. Default: with the status of the error."
 _IN_BODY = (
     "as a problem document with status 200, for callers that cannot read the body of an error, such as a spreadsheet "
@@ -165,7 +174,7 @@ def document_json() -> bytes:
 def document() -> Document:
     """Return the description."""
     paths = {
-        path: {operation.method.lower(): _operation(operation) for operation in operations}
+        path: {operation.method.lower(): described_operation(operation) for operation in operations}
         for path, operations in operations_by_path().items()
     }
     return {
@@ -198,12 +207,14 @@ def _referenced(schemas: Document, paths: Document) -> Document:
     return {name: schema for name, schema in schemas.items() if name.encode() in named}
 
 
-def _operation(operation: Operation) -> Document:
+def described_operation(operation: Operation) -> Document:
+    """Return what the description says about an operation: of its parameters, its body, its answers."""
     described: Document = {
         "operationId": operation.operation_id,
         "tags": [operation.tag],
         "summary": operation.summary,
         "description": _operation_description(operation),
+        **({} if operation.deprecation is None else {"deprecated": True}),
         "security": _security(operation),
         "parameters": _parameters(operation),
         "responses": {
@@ -233,6 +244,11 @@ def _operation(operation: Operation) -> Document:
         media = {"schema": reference(operation.request_type), "example": msgspec.json.decode(example_body(operation))}
         described["requestBody"] = {"required": True, "content": {operation.media_type: media}}
     return described
+
+
+def _description(operation: Operation) -> str:
+    text = operation.description or operation.summary
+    return text if operation.deprecation is None else f"{operation.deprecation.sentence} {text}"
 
 
 def _form(operation: Operation) -> Document:
@@ -316,6 +332,7 @@ def _parameters(operation: Operation) -> list[Document]:
         *(_parameter(operation, parameter) for parameter in operation.parameters),
         _query("format", f"{_FORMAT} Default: by Accept, else `{next(iter(formats))}`.", formats),
         *_table_parameters(operation),
+        *([dict(_FIELDS)] if operation.selects_fields else []),
         _query("faults", _FAULTS, {"in-body": _IN_BODY}),
     ]
 

@@ -21,6 +21,7 @@ from hitchworth.operations.evidence import FileContent
 from hitchworth.operations.renderings import AS_JSON, JSON, Rendering
 from hitchworth.operations.tables import ResultTable
 from hitchworth.validation import takes_document, without_null
+from hitchworth.web.deprecation import Deprecation
 
 Method: TypeAlias = Literal["GET", "POST", "PUT", "PATCH", "DELETE"]
 Cache: TypeAlias = Literal["never", "private", "public"]
@@ -148,6 +149,8 @@ class Operation(Struct, frozen=True, kw_only=True):
     """The last parameter of the path takes the rest of it: it may have slashes in it."""
     example: str = ""
     """The name of the example body, a file in examples/."""
+    deprecation: Deprecation | None = None
+    """What its answers and its description say, where it is to go away."""
 
     @property
     def operation_id(self) -> str:
@@ -239,6 +242,11 @@ class Operation(Struct, frozen=True, kw_only=True):
     def needs_workshop(self) -> bool:
         """The function is told who quotes, where a quote does not say it."""
         return WORKSHOP in _hints(self.function)
+
+    @property
+    def selects_fields(self) -> bool:
+        """Whether its answer is large enough to ask for parts of it: it has tables in it."""
+        return bool(self.tables) and any(rendering.media_type == JSON for rendering in self.renderings)
 
     @property
     def parameters(self) -> tuple[Parameter, ...]:

@@ -21,6 +21,7 @@ def reject_unknown_parameters(operation: Operation, request: HTTPRequest) -> Non
     """Raise RequestError with every parameter that the operation does not take."""
     names = [parameter.name for parameter in operation.parameters if parameter.place == "query"] + ["format", "faults"]
     names += ["table", "table_locale"] if operation.tables else []
+    names += ["fields"] if operation.selects_fields else []
     faults = tuple(
         Fault(pointer="", detail="Unknown parameter", expected=f"one of {', '.join(names)}", found=name[:60])
         for name in (*request.query_params, *request.state.get(FORM, ()))

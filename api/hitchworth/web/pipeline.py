@@ -1,7 +1,7 @@
 """The pipeline of every request: parameters, format, body, operation, response."""
 
 import re
-from asyncio import CancelledError, get_running_loop, timeout
+from asyncio import CancelledError, get_running_loop, timeout, to_thread
 from codecs import BOM_UTF8
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -34,6 +34,7 @@ from hitchworth.web.access import caller_of, note_access, require_scope, store_o
 from hitchworth.web.batches import line_stream
 from hitchworth.web.content_negotiation import preferred
 from hitchworth.web.downloads import file_response
+from hitchworth.web.field_selection import FieldTree, field_tree, picked
 from hitchworth.web.http import HTTPRequest, http_response, read_body, sent_tags, settings_of
 from hitchworth.web.kept_problems import kept_problem
 from hitchworth.web.operation import (
@@ -62,7 +63,7 @@ CACHE_CONTROL: Mapping[Cache, str] = {
 }
 MERGE_PATCH = "application/merge-patch+json"
 LARGE_BODY_BYTES = 64_000
-"""A larger body is processed in a thread."""
+"""A larger body is processed in a thread, and a larger answer compressed in one."""
 
 _PROBES = ThreadPoolExecutor(max_workers=2, thread_name_prefix="hitchworth-probe")
 """The threads of what watches the server: it does not wait behind long answers."""
@@ -91,9 +92,13 @@ class _Rendered(NamedTuple):
     rendering: Rendering
     table: str | None
     locale: str | None
+    fields: FieldTree | None
+    """Which parts of the answer are asked for; None: all."""
 
     def content(self, result: Any, language: str | None) -> bytes:
         """Return the content of the response. language: the locale of the request, where it names one."""
+        if self.fields is not None:
+            return msgspec.json.encode(picked(msgspec.json.decode(self.rendering.render(result)), self.fields))
         if self.rendering not in AS_TABLE or not self.operation.tables:
             return self.rendering.render(result)
         tables = {table.name: table for table in self.operation.tables}
@@ -120,6 +125,8 @@ def route(path: str, operations: Sequence[Operation]) -> HTTPRouteHandler:
 
 async def _respond(operation: Operation, request: HTTPRequest) -> ASGIResponse:
     """Answer a request, and keep in the log who asked for what."""
+    if operation.deprecation is not None:
+        request.state["headers"] = operation.deprecation.headers
     if not operation.probe:
         _reject_overload(request)
     elif operation.scope is None:
@@ -153,7 +160,9 @@ async def _answer_body(
     request.state["rendering"] = rendering
     reject_unknown_parameters(operation, request)
     faults_in_body = query_parameter(request, "faults", FAULTS)
-    rendered = _Rendered(operation, rendering, *_table_parameters(operation, request))
+    rendered = _Rendered(
+        operation, rendering, *_table_parameters(operation, request), _fields(operation, request, rendering)
+    )
     if faults_in_body and rendering in AS_TABLE and rendered.locale is None:
         request.state["table_locale"] = _locale_in(body)
     arguments = _arguments(operation, request, caller)
@@ -170,6 +179,8 @@ async def _answer_body(
         result = await _run_in_thread(request, operation, arguments, body, rendered)
     else:
         result = _run(operation, arguments, body, rendered)
+    if not operation.gives_file and len(result.content) > LARGE_BODY_BYTES:
+        return await to_thread(_response, operation, request, result, rendering)
     return _response(operation, request, result, rendering)
 
 
@@ -269,6 +280,20 @@ def _table_parameters(operation: Operation, request: HTTPRequest) -> tuple[str |
     names = tuple(table.name for table in operation.tables)
     locale = request.state["table_locale"] = query_parameter(request, "table_locale", Locale)
     return query_parameter(request, "table", Literal[names]), locale
+
+
+def _fields(operation: Operation, request: HTTPRequest, rendering: Rendering) -> FieldTree | None:
+    """Return which parts of a large answer are asked for; None for all of it."""
+    texts = request.query_params.getall("fields", [])
+    if not operation.selects_fields or not texts:
+        return None
+    if rendering.media_type != JSON:
+        fault = Fault(pointer="", detail="Only JSON has parts", expected="JSON, or no fields", found=rendering.name)
+        raise invalid_parameters({"fields": (fault,)})
+    try:
+        return field_tree(texts, operation.response_type)
+    except validation.InvalidInputError as error:
+        raise invalid_parameters({"fields": error.faults}) from None
 
 
 def _locale_in(body: bytes) -> str | None:
@@ -390,7 +415,12 @@ def _response(operation: Operation, request: HTTPRequest, result: _Result, rende
         if result.is_repeated
         else operation.status
     )
-    return http_response(request, result.content, _content_type(rendering), status=status, headers=headers)
+    # The tag of a revision is what a change names in If-Match: it stays as it is, and so does the content.
+    compressible = "ETag" not in operation.headers
+    content_type = _content_type(rendering)
+    return http_response(
+        request, result.content, content_type, status=status, headers=headers, compressible=compressible
+    )
 
 
 def _has(request: HTTPRequest, tag: str) -> bool:

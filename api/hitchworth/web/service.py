@@ -14,6 +14,8 @@ from hitchworth.store.errors import StoreError
 from hitchworth.web import problems
 from hitchworth.web.operation import Operation
 from hitchworth.web.page import CONTENT_SECURITY_POLICY, page_html
+from hitchworth.web.problem_pages import AS_PAGE
+from hitchworth.web.problem_pages import CONTENT_SECURITY_POLICY as PROBLEM_PAGE_POLICY
 from hitchworth.web.problems import PROBLEM_TYPES, ProblemType, RequestError
 from hitchworth.web.server_state import ServerState
 
@@ -101,7 +103,11 @@ def _require_usable(store: Store) -> None:
 def get_problem_type(
     name: Annotated[str, Meta(description="The last part of the `type` of a problem.", examples=["invalid-input"])],
 ) -> ProblemType:
-    """Explain a problem type."""
+    """Explain a problem type.
+
+    A browser, which prefers HTML, gets a page. The `type` of a problem is its address on this server. The header Link
+    of the problem has it as a relative address (rel=help), which leads there behind a proxy with a prefix, too.
+    """
     kind = next((kind for kind in PROBLEM_TYPES if kind.type == f"/problems/{name}"), None)
     if kind is None:
         raise RequestError(problems.NOT_FOUND, "There is no problem type with this name.")
@@ -120,5 +126,13 @@ OPERATIONS = (
     ),
     Operation(method="GET", path="/health", tag="Service", function=get_health, probe=True),
     Operation(method="GET", path="/ready", tag="Service", function=get_readiness, probe=True, run_in_thread=True),
-    Operation(method="GET", path="/problems/{name}", tag="Service", function=get_problem_type, cache="public"),
+    Operation(
+        method="GET",
+        path="/problems/{name}",
+        tag="Service",
+        function=get_problem_type,
+        renderings=(AS_JSON, *AS_PAGE),
+        content_security_policy=PROBLEM_PAGE_POLICY,
+        cache="public",
+    ),
 )

@@ -8,6 +8,7 @@ from hashlib import sha256
 from litestar.handlers import HTTPRouteHandler
 from litestar.response.base import ASGIResponse
 
+from hitchworth.web.content_coding import reads_gzip
 from hitchworth.web.http import HTTPRequest, http_response, sent_tags
 
 _PACKED = (".png", ".webp", ".jpg", ".xlsx")
@@ -31,20 +32,13 @@ def content_route(
         body = held
         if not is_packed:
             chosen["vary"] = "Accept-Encoding"
-            if _reads_gzip(request.headers.get("accept-encoding", "")):
+            if reads_gzip(",".join(request.headers.getall("accept-encoding", []))):
                 body = compressed
                 chosen["content-encoding"] = "gzip"
         tag = f'"{sha256(body()).hexdigest()[:32]}"'
         status = 304 if tag in sent_tags(request) else 200
-        return http_response(request, body(), content_type, status=status, headers={**chosen, "etag": tag})
+        chosen["etag"] = tag
+        return http_response(request, body(), content_type, status=status, headers=chosen, compressible=False)
 
     return HTTPRouteHandler(path, http_method=["GET", "HEAD"], status_code=200, include_in_schema=False)(handle)
 
-
-def _reads_gzip(accepted: str) -> bool:
-    """Tell whether Accept-Encoding names gzip without refusing it (RFC 9110, 12.5.3)."""
-    for entry in accepted.lower().split(","):
-        name, _, weight = entry.replace(" ", "").partition(";q=")
-        if name == "gzip":
-            return weight.rstrip("0").rstrip(".") not in ("0", "") or not weight
-    return False
