@@ -10,7 +10,7 @@ from hitchworth.store.access_log import AccessLog
 from hitchworth.store.blobs import Blobs, blobs_of
 from hitchworth.store.builds import Builds
 from hitchworth.store.credentials import Credential, Prefix, new_credential, new_webhook_secret
-from hitchworth.store.database import Database
+from hitchworth.store.database import IN_MEMORY, Database
 from hitchworth.store.errors import StoreError
 from hitchworth.store.evidence import EvidenceFiles
 from hitchworth.store.keys import Keys
@@ -19,6 +19,8 @@ from hitchworth.store.schema import prepare, require_present
 from hitchworth.store.shares import Shares
 from hitchworth.store.webhooks import Webhooks
 from hitchworth.store.workspaces import Workspaces
+
+__all__ = ["IN_MEMORY", "Store", "open_store", "utc_now"]
 
 _log = getLogger("hitchworth.store")
 

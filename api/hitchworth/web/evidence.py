@@ -8,8 +8,7 @@ from hitchworth.model.kept import AddedEvidence
 from hitchworth.operations import evidence
 from hitchworth.operations.renderings import AS_FILE, AS_THUMBNAIL
 from hitchworth.web.builds import BUILD, add, alter, read
-from hitchworth.web.operation import Operation
-from hitchworth.web.pipeline import MERGE_PATCH
+from hitchworth.web.operation import MERGE_PATCH, Operation
 from hitchworth.web.workspace_access import SHARED_BUILD, shared
 
 _EVIDENCE = BUILD + "/evidence"

@@ -114,6 +114,6 @@ OPERATIONS = (
         cache="public",
     ),
     Operation(method="GET", path="/health", tag="Service", function=get_health, probe=True),
-    Operation(method="GET", path="/ready", tag="Service", function=get_readiness, probe=True, run_in_thread=True),
+    Operation(method="GET", path="/ready", tag="Service", function=get_readiness, probe=True, waits=True),
     Operation(method="GET", path="/problems/{name}", tag="Service", function=get_problem_type, cache="public"),
 )
