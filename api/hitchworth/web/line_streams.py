@@ -157,12 +157,15 @@ class _Stream:
             raise _GoneError
 
     def _groups(self, lines: Iterable[Line]) -> Iterator[Sequence[Line]]:
-        """Yield lines in groups that are short to compute, but for a line that is long by itself."""
+        """Yield lines in groups that are short to compute, but for a line that is long by itself.
+
+        In a thread, each is a group: it cannot be stopped before the last of them.
+        """
         group: list[Line] = []
         size = 0
         for line in lines:
             size += size_of(line)
-            if group and cost_of_lines(self._operation, size) > LONG_COST:
+            if group and (self._most == 1 or cost_of_lines(self._operation, size) > LONG_COST):
                 yield group
                 group, size = [], size_of(line)
             group.append(line)

@@ -37,7 +37,8 @@ class WorkerPool:
         self._prepare = prepare
         self._all, self._long = CapacityLimiter(count + 1), CapacityLimiter(count)
         self._accepted = 0
-        self._replacements: set[Task[None]] = set()
+        self._started: Task[None] | None = None
+        self._filling: set[Task[None]] = set()
 
     @property
     def running(self) -> int:
@@ -49,13 +50,18 @@ class WorkerPool:
         """The computations that wait for a process."""
         return self._accepted - self.running
 
+    @property
+    def is_started(self) -> bool:
+        """Whether all processes have been prepared once."""
+        return self._started is not None and self._started.done()
+
     async def start(self) -> None:
-        """Start all processes, and return when they are prepared."""
-        await gather(*(to_process.run_sync(self._prepare, limiter=self._all) for _ in range(self.count + 1)))
+        """Begin to start all processes. What is to be computed waits until they are prepared."""
+        self._started = self._fill()
 
     async def stop(self) -> None:
-        """Replace no more processes. Those that there are end with the event loop."""
-        for task in self._replacements:
+        """Start no more processes. Those that there are end with the event loop."""
+        for task in self._filling:
             task.cancel()
 
     async def run(self, function: Callable[[*Arguments], T], *arguments: *Arguments, is_long: bool) -> T:
@@ -78,17 +84,22 @@ class WorkerPool:
         try:
             return await to_process.run_sync(function, *arguments, cancellable=True, limiter=self._all)
         except CancelledError:
-            self._replace()
+            self._fill()
             raise
         except BrokenWorkerProcess as error:
-            self._replace()
+            self._fill()
             raise LostError from error
 
-    def _replace(self) -> None:
-        """Start a process in place of one that was ended, so that the next computation does not wait for its start."""
-        task = create_task(self._prepare_one())
-        self._replacements.add(task)
-        task.add_done_callback(self._replacements.discard)
+    def _fill(self) -> Task[None]:
+        """Begin to start the processes that are missing, so that no computation has to wait for that."""
+        task = create_task(self._prepare_idle())
+        self._filling.add(task)
+        task.add_done_callback(self._filling.discard)
+        return task
+
+    async def _prepare_idle(self) -> None:
+        """Prepare as many processes as are not at work, at the same time: those that are there are prepared already."""
+        await gather(*(self._prepare_one() for _ in range(int(self._all.available_tokens))))
 
     async def _prepare_one(self) -> None:
         with suppress(BrokenWorkerProcess):
