@@ -34,9 +34,6 @@ from hitchworth.web.problems import RequestError
 from hitchworth.web.server_state import StorePlace
 
 _BY_ID = {operation.operation_id: operation for operation in OPERATIONS}
-_NICENESS = 5
-"""How much less urgent a process of the pool is than the event loop."""
-
 _log = getLogger("hitchworth.web")
 
 
@@ -92,7 +89,6 @@ def prepare() -> None:
     """Make the process ready for its first computation. The server decides when it ends."""
     for each in (signal.SIGINT, signal.SIGTERM):
         signal.signal(each, signal.SIG_IGN)
-    os.nice(_NICENESS)
     Thread(target=_end_with, args=(os.getppid(),), daemon=True).start()
     load_reference_data()
     gc.collect()
