@@ -253,7 +253,7 @@ def test_a_file_that_a_process_has_made_is_handed_out_and_gone() -> None:
         expected = api.post("/v1/claim-packs", content=body, headers=JSON, params=chosen)
         assert expected.headers["content-type"] == "application/zip"
         assert post(other, "/v1/claim-packs", body, params=chosen).content == expected.content
-        assert list(Path(gettempdir()).glob("hitchworth-*/*")) == []
+        assert list(Path(gettempdir()).glob("hitchworth-answers-*/*")) == []
 
 
 def test_what_is_kept_is_read_by_a_store_of_the_process(tmp_path: Path) -> None:

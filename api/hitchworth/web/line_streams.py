@@ -1,6 +1,6 @@
 """Streams of lines, answered while others still arrive: in their order, several at once, a few of them in memory."""
 
-from asyncio import FIRST_COMPLETED, Future, Task, create_task, ensure_future, sleep, timeout, wait
+from asyncio import FIRST_COMPLETED, CancelledError, Future, Task, create_task, ensure_future, sleep, timeout, wait
 from collections import deque
 from collections.abc import AsyncIterator, Iterable, Iterator, Sequence
 from typing import Any
@@ -45,23 +45,31 @@ async def line_stream(operation: Operation, request: HTTPRequest) -> ASGIStreami
     if not first:
         stream.close()
         raise RequestError(problems.MALFORMED_BODY, "The body has no line.")
-    return _LineResponse(stream, first, response_headers(request) | {"cache-control": "no-store"})
+    headers = response_headers(request) | {"cache-control": "no-store"}
+    return _LineResponse(stream, first, headers, request.app.state["server"])
 
 
 class _LineResponse(ASGIStreamingResponse):
     """Sends the answers of a stream."""
 
-    __slots__ = ()
+    __slots__ = ("_server",)
 
-    def __init__(self, stream: "_Stream", first: Iterable[Line], headers: dict[str, str]) -> None:
+    def __init__(self, stream: "_Stream", first: Iterable[Line], headers: dict[str, str], server: ServerState) -> None:
         super().__init__(iterator=stream.answers(first), headers=headers, media_type=NDJSON)
+        self._server = server
 
     async def send_body(self, send: Send, receive: Receive) -> None:
-        """Send what is answered, as fast as the client reads. Nothing is sent to one that has gone away."""
+        """Send what is answered, as fast as the client reads. Nothing is sent to one that has gone away.
+
+        What is not answered when the server stops is left out.
+        """
         try:
             await self._stream(send)
         except _GoneError:
             return
+        except CancelledError:
+            if not self._server.draining:
+                raise
 
 
 class _Stream:

@@ -8,7 +8,7 @@ process of a caller, it does so in a thread.
 from asyncio import FIRST_COMPLETED, CancelledError, ensure_future, get_running_loop, timeout, wait
 from collections.abc import AsyncIterator, Callable, Coroutine, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import asynccontextmanager, suppress
+from contextlib import AbstractAsyncContextManager, asynccontextmanager, suppress
 from contextvars import copy_context
 from functools import partial
 from logging import getLogger
@@ -85,16 +85,20 @@ async def computed(
 
 
 async def computed_lines(request: HTTPRequest, operation: Operation, lines: Sequence[Line], instance: str) -> bytes:
-    """Return the answers of an operation to lines of a batch. Raises RequestError as `computed` does."""
+    """Return the answers of an operation to lines of a batch. Raises RequestError as `computed` does.
+
+    The time that they wait for those before them does not count.
+    """
     server: ServerState = request.app.state["server"]
     max_bytes = settings_of(request).max_body_bytes
-    async with _deadline(request):
-        if server.workers is None:
-            work = partial(compute_lines, operation, lines, instance, max_bytes)
+    if server.workers is None:
+        work = partial(compute_lines, operation, lines, instance, max_bytes)
+        async with _deadline(request):
             return await get_running_loop().run_in_executor(None, copy_context().run, work)
-        arguments = operation.operation_id, lines, instance, max_bytes
-        is_long = cost_of_lines(operation, sum(map(size_of, lines))) > LONG_COST
-        return bytes(await _of_pool(server, worker.answer_lines, *arguments, is_long=is_long))
+    arguments = operation.operation_id, lines, instance, max_bytes
+    is_long = cost_of_lines(operation, sum(map(size_of, lines))) > LONG_COST
+    answers = _of_pool(server, worker.answer_lines, *arguments, is_long=is_long, within=_deadline(request))
+    return bytes(await answers)
 
 
 def _cost(operation: Operation, body: bytes, rendered: Rendered) -> float:
@@ -159,11 +163,17 @@ async def _in_process(
             file.unlink(missing_ok=True)
 
 
-async def _of_pool(server: ServerState, function: Callable[..., Outcome], *arguments: Any, is_long: bool) -> Any:
+async def _of_pool(
+    server: ServerState,
+    function: Callable[..., Outcome],
+    *arguments: Any,
+    is_long: bool,
+    within: AbstractAsyncContextManager[None] | None = None,
+) -> Any:
     """Return what a function of the worker has computed. Raises RequestError."""
     assert server.workers is not None
     try:
-        outcome = await server.workers.run(function, *arguments, is_long=is_long)
+        outcome = await server.workers.run(function, *arguments, is_long=is_long, within=within)
     except FullError:
         detail = f"{server.workers.waiting:,} computations wait already."
         raise RequestError(problems.OVERLOADED, detail, headers=_RETRY_AFTER) from None

@@ -147,7 +147,7 @@ def _state(settings: Settings, default: int) -> Iterator[ServerState]:
     if not count:
         yield ServerState()
         return
-    with TemporaryDirectory(prefix="hitchworth-", ignore_cleanup_errors=True) as folder:
+    with TemporaryDirectory(prefix="hitchworth-answers-", ignore_cleanup_errors=True) as folder:
         yield ServerState(
             workers=WorkerPool(count, settings.max_waiting, prepare),
             store_place=_store_place(settings),

@@ -6,7 +6,8 @@ time; when nobody waits for that any more, the process is ended, and another tak
 
 from asyncio import CancelledError, Task, create_task, gather
 from collections.abc import Callable
-from contextlib import AsyncExitStack, suppress
+from contextlib import AbstractAsyncContextManager, AsyncExitStack, suppress
+from math import inf
 from typing import TypeVar, TypeVarTuple
 
 from anyio import BrokenWorkerProcess, CapacityLimiter, to_process
@@ -36,6 +37,8 @@ class WorkerPool:
         self._limit = count + 1 + max_waiting
         self._prepare = prepare
         self._all, self._long = CapacityLimiter(count + 1), CapacityLimiter(count)
+        self._any = CapacityLimiter(inf)
+        """For the library, which would count again."""
         self._accepted = 0
         self._started: Task[None] | None = None
         self._filling: set[Task[None]] = set()
@@ -64,9 +67,16 @@ class WorkerPool:
         for task in self._filling:
             task.cancel()
 
-    async def run(self, function: Callable[[*Arguments], T], *arguments: *Arguments, is_long: bool) -> T:
+    async def run(
+        self,
+        function: Callable[[*Arguments], T],
+        *arguments: *Arguments,
+        is_long: bool,
+        within: AbstractAsyncContextManager[None] | None = None,
+    ) -> T:
         """Return what a function returns in a process. Function, arguments and what it returns are pickled.
 
+        within: what is entered when its turn has come, as a deadline that does not count the time before.
         When the task that waits for it is canceled, the process is ended. Raises FullError and LostError.
         """
         if self._accepted >= self._limit:
@@ -76,13 +86,16 @@ class WorkerPool:
             async with AsyncExitStack() as turns:
                 if is_long:
                     await turns.enter_async_context(self._long)
+                await turns.enter_async_context(self._all)
+                if within is not None:
+                    await turns.enter_async_context(within)
                 return await self._run(function, *arguments)
         finally:
             self._accepted -= 1
 
     async def _run(self, function: Callable[[*Arguments], T], *arguments: *Arguments) -> T:
         try:
-            return await to_process.run_sync(function, *arguments, cancellable=True, limiter=self._all)
+            return await to_process.run_sync(function, *arguments, cancellable=True, limiter=self._any)
         except CancelledError:
             self._fill()
             raise
@@ -102,5 +115,6 @@ class WorkerPool:
         await gather(*(self._prepare_one() for _ in range(int(self._all.available_tokens))))
 
     async def _prepare_one(self) -> None:
-        with suppress(BrokenWorkerProcess):
-            await to_process.run_sync(self._prepare, cancellable=True, limiter=self._all)
+        async with self._all:
+            with suppress(BrokenWorkerProcess):
+                await to_process.run_sync(self._prepare, cancellable=True, limiter=self._any)
