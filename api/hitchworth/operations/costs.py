@@ -1,7 +1,7 @@
 """What computing an answer takes, estimated from the request: in lines valued, the work of one line of an estimate.
 
 An estimate is for sorting requests: what is short is computed at once, what is long waits for others that are. It is
-not exact, and nobody pays by it. `tests/operations/test_costs.py` compares them with what is measured.
+not exact, and nobody pays by it.
 """
 
 from math import inf, prod
