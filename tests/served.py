@@ -28,10 +28,11 @@ class Served(NamedTuple):
 def served(*options: str) -> Iterator[Served]:
     """Run a server meanwhile; one that was not asked to stop is killed at the end.
 
-    It logs no requests: nobody reads its log until it stops, and a full pipe would hold it up.
+    It logs no requests: nobody reads its log until it stops, and a full pipe would hold it up. It has no processes that
+    compute unless the options say how many.
     """
     command = [sys.executable, "-c", SERVE, *options]
-    environment = os.environ | {"HITCHWORTH_ACCESS_LOG": "false"}
+    environment = os.environ | {"HITCHWORTH_ACCESS_LOG": "false", "HITCHWORTH_WORKERS": "0"}
     with subprocess.Popen(command, stderr=subprocess.PIPE, text=True, env=environment) as process:
         try:
             assert process.stderr is not None

@@ -228,3 +228,14 @@ def test_deductible_as_a_share_of_no_limit(deductible: Json, expected: list[tupl
     policy = POLICY | {"peril_deductibles": [deductible], "without": ["limit"]}
     assert places(gap_request(policies=[policy]), SettlementRequest) == expected
     assert places(gap_request(policies=[policy]), GapRequest) == expected
+
+
+def test_a_large_build_has_losses_on_few_days() -> None:
+    """100,000 lines times days: 50 lines may have 50 losses on 50 days, 2,001 lines on 49 (98,049) but not on 50."""
+    days = [LOSS | {"name": f"loss {day}", "occurred_on": f"2025-01-{day + 1:02d}"} for day in range(31)]
+    days += [LOSS | {"name": f"more {day}", "occurred_on": f"2025-03-{day + 1:02d}"} for day in range(19)]
+    large = {"build": build_with(*({"id": f"part-{number}"} for number in range(2001))), "policies": []}
+    assert places(gap_request(**large, losses=days[:49]), SettlementRequest) == []
+    fault = only_fault(gap_request(**large, losses=days), SettlementRequest)
+    assert (fault.pointer, fault.found) == ("/losses", "50")
+    assert "at most 49 days for 2,001 lines" in fault.expected

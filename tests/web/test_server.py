@@ -19,7 +19,7 @@ import uvicorn
 
 from hitchworth.operations import requests
 from hitchworth.operations.settings import Settings
-from hitchworth.web.pipeline import LARGE_BODY_BYTES
+from hitchworth.web.scheduling import AT_ONCE_BYTES
 from hitchworth.web.server import running, serve
 from web_server import JSON, client, example
 
@@ -100,7 +100,7 @@ SMALL = b'{"build":{"name":"a","currency":"USD"}}'
 
 @pytest.mark.parametrize(
     ("path", "body"),
-    [("/v1/estimates", SMALL.ljust(LARGE_BODY_BYTES + 1)), ("/v1/gap-statements", example("gap-statement"))],
+    [("/v1/estimates", SMALL.ljust(AT_ONCE_BYTES + 1)), ("/v1/gap-statements", example("gap-statement"))],
     ids=["large body", "long computation"],
 )
 def test_work_that_takes_long_holds_up_no_other_request(

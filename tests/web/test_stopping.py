@@ -33,7 +33,7 @@ from hitchworth.operations import readiness
 readiness.load_reference_data = lambda: None
 from hitchworth.web import app, service
 app.load_reference_data = service.load_reference_data = lambda: None
-main(["serve", "--port", "0", *sys.argv[2].split()])
+main(["serve", "--port", "0", "--workers", "0", *sys.argv[2].split()])
 """
 """A server whose next gap statement takes as many seconds as are given."""
 

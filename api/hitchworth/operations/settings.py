@@ -96,6 +96,30 @@ class Settings(Struct, frozen=True, kw_only=True):
     max_in_flight: Annotated[
         int, Meta(ge=1, le=100_000, description="Requests at once. More are answered with 503 and Retry-After.")
     ] = 200
+    workers: Annotated[
+        int | None,
+        Meta(
+            ge=0,
+            le=1_000,
+            description="Processes that compute long answers; one more is for short ones. Empty: one for each "
+            "processor. 0: none, and threads that cannot be stopped take their place.",
+        ),
+    ] = None
+    max_waiting: Annotated[
+        int,
+        Meta(
+            ge=0,
+            le=100_000,
+            description="Computations that may wait for a process. More are answered with 503 and Retry-After.",
+        ),
+    ] = 64
+    max_connections: Annotated[
+        int, Meta(ge=1, le=1_000_000, description="Connections at once. More are answered with 503 and closed.")
+    ] = 500
+    head_seconds: Annotated[
+        float,
+        Meta(ge=0.1, le=DAY, description="Time in which the head of a request has to arrive: address and headers."),
+    ] = 15.0
     receive_seconds: Annotated[float, Meta(ge=0.1, le=DAY, description="Time in which the body has to arrive.")] = 60.0
     answer_seconds: Annotated[float, Meta(ge=0.1, le=DAY, description="Time that one answer may take.")] = 120.0
     drain_seconds: Annotated[

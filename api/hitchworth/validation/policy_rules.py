@@ -18,6 +18,9 @@ _TERM_OF_GROUP = {CONTENTS: "contents_limit", CUSTOM_EQUIPMENT: "custom_equipmen
 MAX_SETTLEMENTS = 400
 """Of one request. Each policy is settled for each loss, several times where terms are not known."""
 
+MAX_LOSS_LINES = 100_000
+"""Lines times days of losses: a few seconds of computation."""
+
 
 def duplicate_policy_names(request: Document) -> Iterator[Fault]:
     """Each policy has a name of its own."""
@@ -61,6 +64,19 @@ def too_many_settlements(request: Document) -> Iterator[Fault]:
             detail="Too many settlements in one request",
             expected=f"at most {MAX_SETTLEMENTS}, policies times losses",
             found=f"{policies} x {losses} = {policies * losses:,}",
+        )
+
+
+def too_many_days_of_loss(request: Document) -> Iterator[Fault]:
+    """A large build is valued on fewer days of losses, each twice."""
+    days = len({loss.occurred_on for loss in request.losses})
+    lines = len(request.build.components) + len(request.build.labor)
+    if lines * days > MAX_LOSS_LINES:
+        yield Fault(
+            pointer="/losses",
+            detail="Losses on too many days for a build of this size",
+            expected=f"at most {MAX_LOSS_LINES // lines} days for {lines:,} lines",
+            found=str(days),
         )
 
 

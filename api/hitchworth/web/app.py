@@ -45,8 +45,8 @@ def create_app(
             *page_routes(),
             *([route("/metrics", [metrics_operation(metrics)])] if settings.metrics else ()),
         ],
-        on_startup=[_load_reference_data],
-        on_shutdown=[_finish],
+        on_startup=[_load_reference_data, *([server.workers.start] if server.workers else ())],
+        on_shutdown=[_finish, *([server.workers.stop] if server.workers else ())],
         exception_handlers={Exception: problem_response},
         state=State(
             {

@@ -1,6 +1,6 @@
 """What needs attention, as resources."""
 
-from hitchworth.operations import attention, kept_attention, result_tables
+from hitchworth.operations import attention, costs, kept_attention, result_tables
 from hitchworth.operations.kept_attention import ATTENTION
 from hitchworth.operations.renderings import AS_JSON, AS_TABLE
 from hitchworth.web.builds import next_page
@@ -15,7 +15,7 @@ OPERATIONS: tuple[Operation, ...] = (
         renderings=(AS_JSON, *AS_TABLE),
         tables=result_tables.ATTENTION,
         example="attention",
-        run_in_thread=True,
+        cost=costs.of_estimate,
     ),
     Operation(
         method="GET",
@@ -27,6 +27,7 @@ OPERATIONS: tuple[Operation, ...] = (
         scope="read",
         cache="private",
         headers={"Link": next_page},
-        run_in_thread=True,
+        cost=costs.unknown,
+        waits=True,
     ),
 )

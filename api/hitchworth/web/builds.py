@@ -8,8 +8,7 @@ from hitchworth.model.kept import KeptBuild, Revision
 from hitchworth.operations import builds, result_tables, revisions
 from hitchworth.operations.builds import BUILDS
 from hitchworth.operations.renderings import AS_DOCUMENT, AS_JSON, AS_TABLE
-from hitchworth.web.operation import Operation
-from hitchworth.web.pipeline import MERGE_PATCH
+from hitchworth.web.operation import MERGE_PATCH, Operation
 
 
 def _tag(result: KeptBuild | Revision) -> str:
@@ -28,7 +27,7 @@ def next_page(page: Any) -> str | None:
     return None if page.next is None else f'<{page.next}>; rel="next"'
 
 
-_kept = partial(Operation, tag="Kept builds", run_in_thread=True)
+_kept = partial(Operation, tag="Kept builds", waits=True)
 read = partial(_kept, method="GET", scope="read", cache="private")
 alter = partial(_kept, scope="write", headers={"ETag": _tag})
 add = partial(_kept, method="POST", scope="write", status=201, headers={"ETag": _tag, "Location": _location})

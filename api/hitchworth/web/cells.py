@@ -3,12 +3,12 @@
 from functools import partial
 
 from hitchworth.model.cell import DepreciatedValueQuery, IndexedPriceQuery, PercentGoodQuery
-from hitchworth.operations import cell_columns, cells, kept_cells
+from hitchworth.operations import cell_columns, cells, costs, kept_cells
 from hitchworth.operations.renderings import AS_CELL, AS_COLUMN, JSON
 from hitchworth.web.operation import Operation
 
 _get = partial(Operation, method="GET", tag="Cells", renderings=AS_CELL)
-_kept = partial(_get, scope="read", cache="private", run_in_thread=True)
+_kept = partial(_get, scope="read", cache="private", cost=costs.unknown, waits=True)
 
 _column = partial(
     Operation,
@@ -17,7 +17,7 @@ _column = partial(
     renderings=AS_COLUMN,
     tables=cell_columns.COLUMN,
     files=("text/csv", JSON),
-    run_in_thread=True,
+    cost=costs.of_file,
 )
 
 BUILD_CELLS = "/v1/cells/builds/{build}"

@@ -5,11 +5,10 @@ from typing import Any, get_args
 
 from hitchworth.model.evidence import EvidenceMediaType
 from hitchworth.model.kept import AddedEvidence
-from hitchworth.operations import evidence, plate_readings
+from hitchworth.operations import costs, evidence, plate_readings
 from hitchworth.operations.renderings import AS_FILE, AS_THUMBNAIL
 from hitchworth.web.builds import BUILD, add, alter, read
-from hitchworth.web.operation import Operation
-from hitchworth.web.pipeline import MERGE_PATCH
+from hitchworth.web.operation import MERGE_PATCH, Operation
 from hitchworth.web.workspace_access import SHARED_BUILD, shared
 
 _EVIDENCE = BUILD + "/evidence"
@@ -44,7 +43,7 @@ OPERATIONS: tuple[Operation, ...] = (
     _alter(method="DELETE", path=_ONE, function=evidence.remove_evidence),
     _read(path=_ONE + "/file", function=evidence.get_evidence_file, renderings=AS_FILE),
     _read(path=_ONE + "/thumbnail", function=evidence.get_evidence_thumbnail, renderings=AS_THUMBNAIL),
-    _read(path=_ONE + "/reading", function=plate_readings.get_plate_reading),
+    _read(path=_ONE + "/reading", function=plate_readings.get_plate_reading, cost=costs.unknown),
     shared(path=_SHARED, function=evidence.list_shared_evidence),
     shared(path=_SHARED + "/{evidence}/file", function=evidence.get_shared_evidence_file, renderings=AS_FILE),
     shared(

@@ -1,6 +1,6 @@
 """Imports as resources: a file as the body, what it becomes in a build as the response."""
 
-from hitchworth.operations import imports
+from hitchworth.operations import costs, imports
 from hitchworth.operations.renderings import FILES
 from hitchworth.web.operation import Operation
 
@@ -12,6 +12,6 @@ OPERATIONS: tuple[Operation, ...] = (
         function=imports.create_receipt_import,
         files=FILES,
         example="receipts.csv",
-        run_in_thread=True,
+        cost=costs.of_file,
     ),
 )

@@ -7,13 +7,12 @@ from hitchworth.model.change_order import ChangeOrder
 from hitchworth.model.kept import KeptBuild
 from hitchworth.model.kept_quote import KeptQuote, QuoteAcceptance, QuoteRevision
 from hitchworth.model.quote_document import QuoteDocument
-from hitchworth.operations import accepted_quotes, kept_quotes, result_tables
+from hitchworth.operations import accepted_quotes, costs, kept_quotes, result_tables
 from hitchworth.operations.builds import BUILDS
 from hitchworth.operations.kept_quotes import KEPT_QUOTES
 from hitchworth.operations.renderings import AS_DOCUMENT, AS_JSON, AS_REPORT, AS_TABLE
 from hitchworth.web.builds import next_page
-from hitchworth.web.operation import Operation
-from hitchworth.web.pipeline import MERGE_PATCH
+from hitchworth.web.operation import MERGE_PATCH, Operation
 
 
 def _tag(result: KeptQuote | KeptBuild | QuoteRevision) -> str:
@@ -27,7 +26,7 @@ def _location(result: KeptQuote | KeptBuild | QuoteRevision) -> str:
     return f"{BUILDS if isinstance(result, KeptBuild) else KEPT_QUOTES}/{result.id}"
 
 
-_kept = partial(Operation, tag="Kept quotes", run_in_thread=True)
+_kept = partial(Operation, tag="Kept quotes", waits=True)
 _read = partial(_kept, method="GET", scope="read", cache="private")
 _alter = partial(_kept, scope="write", headers={"ETag": _tag})
 _add = partial(_kept, method="POST", scope="write", status=201, headers={"ETag": _tag, "Location": _location})
@@ -111,14 +110,21 @@ OPERATIONS: tuple[Operation, ...] = (
     _read(
         path=_QUOTE + "/contract",
         function=accepted_quotes.get_contract,
+        cost=costs.unknown,
         renderings=(AS_JSON, *AS_TABLE),
         tables=result_tables.CONTRACT,
     ),
     _read(
         path=_QUOTE + "/variance",
         function=accepted_quotes.get_kept_quote_variance,
+        cost=costs.unknown,
         renderings=(AS_JSON, *AS_TABLE),
         tables=result_tables.QUOTE_VARIANCE,
     ),
-    _read(path=_QUOTE + "/reports/{report}", function=accepted_quotes.get_kept_quote_report, renderings=AS_REPORT),
+    _read(
+        path=_QUOTE + "/reports/{report}",
+        function=accepted_quotes.get_kept_quote_report,
+        renderings=AS_REPORT,
+        cost=costs.unknown,
+    ),
 )

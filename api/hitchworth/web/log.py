@@ -63,12 +63,24 @@ def _without_messages_of_errors(_: WrappedLogger, __: str, event: EventDict) -> 
     """Replace an exception by its type and the places in the code, and those of its causes."""
     given = event.pop("exc_info", None)
     if given:
-        event["errors"] = list(_described(given[1]))
+        event["errors"] = list(described(given[1]))
     return event
 
 
-def _described(error: BaseException | None) -> Iterator[dict[str, Any]]:
+class ElsewhereError(Exception):
+    """An error in another process of the server: `errors` is what the log says of it."""
+
+    def __init__(self, errors: list[dict[str, Any]]) -> None:
+        super().__init__(errors)
+        self.errors = errors
+
+
+def described(error: BaseException | None) -> Iterator[dict[str, Any]]:
+    """Yield the type of an error and of each of its causes, and their places in the code."""
     while error is not None:
+        if isinstance(error, ElsewhereError):
+            yield from error.errors
+            return
         yield {"type": type(error).__qualname__, "at": list(_places(error.__traceback__))[-_MAX_PLACES:]}
         error = error.__cause__ or error.__context__
 

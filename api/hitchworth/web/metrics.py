@@ -62,6 +62,12 @@ class Metrics:
         Gauge("hitchworth_requests_in_flight", "Requests in work.", registry=self._registry).set_function(
             lambda: server.in_flight
         )
+        Gauge(
+            "hitchworth_computations_running", "Computations in processes of their own.", registry=self._registry
+        ).set_function(lambda: server.workers.running if server.workers else 0)
+        Gauge(
+            "hitchworth_computations_waiting", "Computations that wait for a process.", registry=self._registry
+        ).set_function(lambda: server.workers.waiting if server.workers else 0)
         Gauge("hitchworth_info", "The version of the server.", ("version",), registry=self._registry).labels(
             version("hitchworth")
         ).set(1)

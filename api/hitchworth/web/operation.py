@@ -79,6 +79,8 @@ STREAM = ("instance", "max_bytes")
 """The names of the parameters of what streams: the request to which its lines belong, and how long they may be."""
 _NOT_SENT = (REQUEST, UPLOAD, SERVER, ADDRESS, STORE, CALLER, SHARED, SENDER, WORKSHOP, *STREAM)
 
+MERGE_PATCH = "application/merge-patch+json"
+
 HEADERS: Mapping[str, str] = {"if_match": "If-Match", "idempotency_key": "Idempotency-Key"}
 """The parameters that are headers."""
 
@@ -139,8 +141,10 @@ class Operation(Struct, frozen=True, kw_only=True):
     """What a response that is a page may load and run."""
     streams: bool = False
     """The body is lines that are answered while the next arrive; the function takes them as they come."""
-    run_in_thread: bool = False
-    """The function takes long enough to hold up other requests, so it runs in a thread."""
+    cost: Callable[[Any], float] | None = None
+    """Estimates from the request what computing takes, in lines valued. None: next to nothing."""
+    waits: bool = False
+    """The function waits for a database, a disk or others, so it runs in a thread if not in a process of its own."""
     probe: bool = False
     """Asked by what watches the server: answered at any load, and to anybody where it has no scope."""
     further_statuses: tuple[int, ...] = ()
@@ -183,6 +187,15 @@ class Operation(Struct, frozen=True, kw_only=True):
     def changes(self) -> bool:
         """Whether it changes what is kept."""
         return self.is_kept and self.method != "GET"
+
+    @property
+    def may_leave(self) -> bool:
+        """Whether a process of its own can compute it: it needs nothing that only the process of the server has.
+
+        What changes what is kept stays: it waits for other writers, and is not stopped in the middle.
+        """
+        needs_process = self.needs_server or self.needs_sender or self.takes_upload or self.streams or self.probe
+        return not (needs_process or self.changes or (self.gives_file and self.cost is None))
 
     @property
     def takes_document(self) -> bool:

@@ -1,47 +1,38 @@
 """The pipeline of every request: parameters, format, body, operation, response."""
 
 import re
-from asyncio import CancelledError, get_running_loop, timeout, to_thread
+from asyncio import to_thread
 from codecs import BOM_UTF8
 from collections.abc import Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor
-from contextvars import copy_context
-from functools import partial
 from hashlib import sha256
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal
 
 import msgspec
 from litestar.enums import HttpMethod
 from litestar.handlers import HTTPRouteHandler
 from litestar.response.base import ASGIResponse
+from litestar.types import Receive, Scope, Send
 from msgspec import Raw
 
 from hitchworth import validation
-from hitchworth.extras import MissingExtraError
-from hitchworth.localization.locales import SOURCE, resolve_locale
 from hitchworth.model.caller import Caller
 from hitchworth.model.document import Locale
 from hitchworth.model.fault import Fault
-from hitchworth.operations.changes import QuoteStageError, TrashedError
 from hitchworth.operations.evidence import Upload
-from hitchworth.operations.imports import UnreadableFileError
 from hitchworth.operations.renderings import AS_TABLE, JSON, NDJSON, Rendering
-from hitchworth.operations.requests import read_request
-from hitchworth.operations.tables import filled
-from hitchworth.store.errors import StoreError
 from hitchworth.web import problems
 from hitchworth.web.access import caller_of, note_access, require_scope, store_of
-from hitchworth.web.batches import line_stream
+from hitchworth.web.computation import Rendered, Result
 from hitchworth.web.content_negotiation import preferred
 from hitchworth.web.downloads import file_response
-from hitchworth.web.field_selection import FieldTree, field_tree, picked
+from hitchworth.web.field_selection import FieldTree, field_tree
 from hitchworth.web.http import HTTPRequest, http_response, read_body, sent_tags, settings_of
-from hitchworth.web.kept_problems import kept_problem
+from hitchworth.web.line_streams import line_stream
 from hitchworth.web.operation import (
     ADDRESS,
     CALLER,
     FORMAT_NAMES,
-    REQUEST,
+    MERGE_PATCH,
     SENDER,
     SERVER,
     SHARED,
@@ -53,6 +44,7 @@ from hitchworth.web.operation import (
 )
 from hitchworth.web.parameters import invalid_parameters, parameter_values, query_parameter, reject_unknown_parameters
 from hitchworth.web.problems import RequestError
+from hitchworth.web.scheduling import CallerGoneError, computed
 from hitchworth.web.uploads import received
 
 FAULTS = Literal["in-body"]
@@ -61,50 +53,23 @@ CACHE_CONTROL: Mapping[Cache, str] = {
     "private": "private, no-cache",
     "public": "public, max-age=3600",
 }
-MERGE_PATCH = "application/merge-patch+json"
-LARGE_BODY_BYTES = 64_000
-"""A larger body is processed in a thread, and a larger answer compressed in one."""
-
-_PROBES = ThreadPoolExecutor(max_workers=2, thread_name_prefix="hitchworth-probe")
-"""The threads of what watches the server: it does not wait behind long answers."""
-
-_CHANGES = ThreadPoolExecutor(max_workers=4, thread_name_prefix="hitchworth-change")
-"""The threads of what changes the database: while it is held by others, they all may wait, and nobody who reads."""
+LARGE_ANSWER_BYTES = 64_000
+"""A larger answer is compressed in a thread."""
 
 _UTF_8 = re.compile(r'charset\s*=\s*("?)(utf-?8|us-ascii)\1')
 """ASCII is UTF-8 as well."""
 
 
-class _Result(NamedTuple):
-    """The content of a response, its own headers, and the locale of its texts if the request named one."""
+class _NoResponse(ASGIResponse):
+    """Nothing, for a caller who has gone away. Its status is that of a request in the log that had no answer."""
 
-    content: Any
-    """Bytes; of an operation that gives a file, a FileContent."""
-    headers: dict[str, str]
-    language: str | None = None
-    is_repeated: bool = False
+    __slots__ = ()
 
+    def __init__(self) -> None:
+        super().__init__(status_code=0)
 
-class _Rendered(NamedTuple):
-    """The format of a response; where that is a table: which one, and for the spreadsheet of which locale."""
-
-    operation: Operation
-    rendering: Rendering
-    table: str | None
-    locale: str | None
-    fields: FieldTree | None
-    """Which parts of the answer are asked for; None: all."""
-
-    def content(self, result: Any, language: str | None) -> bytes:
-        """Return the content of the response. language: the locale of the request, where it names one."""
-        if self.fields is not None:
-            return msgspec.json.encode(picked(msgspec.json.decode(self.rendering.render(result)), self.fields))
-        if self.rendering not in AS_TABLE or not self.operation.tables:
-            return self.rendering.render(result)
-        tables = {table.name: table for table in self.operation.tables}
-        chosen = tables[self.table] if self.table else self.operation.tables[0]
-        locale = self.locale or getattr(result, "locale", None) or language or SOURCE
-        return self.rendering.render(filled(chosen, result, locale))
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Send nothing."""
 
 
 def route(path: str, operations: Sequence[Operation]) -> HTTPRouteHandler:
@@ -160,7 +125,7 @@ async def _answer_body(
     request.state["rendering"] = rendering
     reject_unknown_parameters(operation, request)
     faults_in_body = query_parameter(request, "faults", FAULTS)
-    rendered = _Rendered(
+    rendered = Rendered(
         operation, rendering, *_table_parameters(operation, request), _fields(operation, request, rendering)
     )
     if faults_in_body and rendering in AS_TABLE and rendered.locale is None:
@@ -175,11 +140,11 @@ async def _answer_body(
         _require_media_type(request, operation.media_type, body)
     if operation.streams:
         return await line_stream(operation, request)
-    if operation.run_in_thread or len(body) > LARGE_BODY_BYTES:
-        result = await _run_in_thread(request, operation, arguments, body, rendered)
-    else:
-        result = _run(operation, arguments, body, rendered)
-    if not operation.gives_file and len(result.content) > LARGE_BODY_BYTES:
+    try:
+        result = await computed(request, operation, arguments, body, rendered)
+    except CallerGoneError:
+        return _NoResponse()
+    if not operation.gives_file and len(result.content) > LARGE_ANSWER_BYTES:
         return await to_thread(_response, operation, request, result, rendering)
     return _response(operation, request, result, rendering)
 
@@ -190,71 +155,6 @@ def _reject_overload(request: HTTPRequest) -> None:
     if request.app.state["server"].in_flight > limit:
         detail = f"The server has {limit:,} requests in work."
         raise RequestError(problems.OVERLOADED, detail, headers={"retry-after": "1"})
-
-
-async def _run_in_thread(
-    request: HTTPRequest, operation: Operation, arguments: dict[str, Any], body: bytes, rendered: _Rendered
-) -> _Result:
-    """Run the operation beside other requests. A thread cannot be stopped: one that takes too long works on unheard.
-
-    Raises RequestError when the answer is not ready in time, or when the server stops before it is.
-    """
-    seconds = settings_of(request).answer_seconds
-    try:
-        async with timeout(seconds) as limit:
-            work = partial(copy_context().run, _run, operation, arguments, body, rendered)
-            return await get_running_loop().run_in_executor(_threads(operation), work)
-    except TimeoutError:
-        if not limit.expired():
-            raise
-        detail = f"The answer was not ready within {seconds:g} seconds."
-        raise RequestError(problems.ANSWER_TOO_SLOW, detail) from None
-    except CancelledError:
-        if not request.app.state["server"].draining:
-            raise
-        raise RequestError(problems.NOT_READY, "The server stopped before the answer was ready.") from None
-
-
-def _threads(operation: Operation) -> ThreadPoolExecutor | None:
-    """Return the threads that an operation runs in; None: those of all that computes and reads."""
-    if operation.probe:
-        return _PROBES
-    return _CHANGES if operation.changes else None
-
-
-def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendered: _Rendered) -> _Result:
-    """Run the operation and render its result. Outside a thread, this holds up every other request."""
-    language = None
-    if operation.takes_upload:
-        pass
-    elif operation.takes_file:
-        arguments[REQUEST] = body
-        if "locale" in arguments and "Content-Language" not in operation.headers:  # else the file says which it is
-            language = resolve_locale(arguments["locale"]).formats
-    elif operation.reads_body:
-        arguments[REQUEST] = body
-    elif operation.request_type is not None:
-        request = arguments[REQUEST] = _read_request(body, operation.request_type)
-        language = resolve_locale(request.locale).formats
-    try:
-        result = operation.function(**arguments)
-        headers = {name: value(result) for name, value in operation.headers.items()}
-        given = {name: value for name, value in headers.items() if value is not None}
-        is_repeated = operation.is_repeated is not None and operation.is_repeated(result)
-        return _Result(rendered.content(result, language), given, language, is_repeated)
-    except validation.MalformedBodyError as error:
-        raise RequestError(problems.MALFORMED_BODY, str(error)) from None
-    except UnreadableFileError as error:
-        fault = Fault(
-            pointer="",
-            detail=str(error),
-            expected=f"one of {', '.join(FORMAT_NAMES[each] for each in operation.files)}",
-        )
-        raise RequestError(problems.INVALID_INPUT, "The file cannot be read.", errors=(fault,)) from None
-    except validation.InvalidInputError as error:
-        raise _invalid_input_or_parameter(operation, error) from None
-    except (StoreError, TrashedError, QuoteStageError, MissingExtraError) as error:
-        raise kept_problem(error) from error
 
 
 def _negotiated_rendering(operation: Operation, request: HTTPRequest) -> Rendering:
@@ -324,30 +224,6 @@ def _arguments(operation: Operation, request: HTTPRequest, caller: Caller | None
     return arguments
 
 
-def _read_request(body: bytes, kind: Any) -> Any:
-    try:
-        return read_request(body, kind)
-    except validation.MalformedBodyError as error:
-        raise RequestError(problems.MALFORMED_BODY, str(error)) from None
-    except validation.InvalidInputError as error:
-        raise _invalid_input(error) from None
-
-
-def _invalid_input(error: validation.InvalidInputError) -> RequestError:
-    detail = f"The body has {error.summary}."
-    return RequestError(problems.INVALID_INPUT, detail, errors=error.faults, fault_count=error.count)
-
-
-def _invalid_input_or_parameter(operation: Operation, error: validation.InvalidInputError) -> RequestError:
-    """Return the faults that an operation has found: of a parameter, of the body, or of the document that is kept."""
-    by_name: dict[str, list[Fault]] = {}
-    for fault in error.faults:
-        by_name.setdefault(fault.pointer.removeprefix("/"), []).append(fault)
-    if operation.request_type is None and by_name.keys() <= {parameter.name for parameter in operation.parameters}:
-        return invalid_parameters(by_name)
-    return _invalid_input(error)
-
-
 def _require_media_type(request: HTTPRequest, wanted: str, body: bytes) -> None:
     """Raise RequestError unless the body is uncompressed JSON in UTF-8, of the media type that the operation takes.
 
@@ -395,7 +271,7 @@ def _unsupported(detail: str, **headers: str) -> RequestError:
     return RequestError(problems.UNSUPPORTED_MEDIA_TYPE, detail, headers=sent)
 
 
-def _response(operation: Operation, request: HTTPRequest, result: _Result, rendering: Rendering) -> ASGIResponse:
+def _response(operation: Operation, request: HTTPRequest, result: Result, rendering: Rendering) -> ASGIResponse:
     if operation.gives_file:
         language = {} if result.language is None else {"content-language": result.language}
         own = {"cache-control": CACHE_CONTROL[operation.cache], **language, **result.headers}

@@ -1,6 +1,6 @@
 """The kept builds of a workspace together, as a resource."""
 
-from hitchworth.operations import portfolios, result_tables
+from hitchworth.operations import costs, portfolios, result_tables
 from hitchworth.operations.portfolios import PORTFOLIO
 from hitchworth.operations.renderings import AS_JSON, AS_TABLE
 from hitchworth.web.operation import Operation
@@ -15,6 +15,6 @@ OPERATIONS: tuple[Operation, ...] = (
         tables=result_tables.PORTFOLIO,
         scope="read",
         cache="private",
-        run_in_thread=True,
+        cost=costs.unknown,
     ),
 )

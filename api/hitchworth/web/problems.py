@@ -1,6 +1,8 @@
 """The problem types of the API (RFC 9457), and the error that stands for one of them."""
 
 from collections.abc import Mapping
+from functools import partial
+from typing import Any
 
 from hitchworth.model.fault import Fault
 from hitchworth.model.problem import BODY_TOO_LARGE, INVALID_INPUT, MALFORMED_BODY, Problem, ProblemType
@@ -28,6 +30,11 @@ class RequestError(Exception):
         self.errors = errors
         self.fault_count = len(errors) if fault_count is None else fault_count
         self.headers = dict(headers or {})
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Say how the error is made anew in another process."""
+        made = partial(RequestError, errors=self.errors, fault_count=self.fault_count, headers=self.headers)
+        return made, (self.kind, self.detail)
 
 
 def _problem_type(name: str, status: int, title: str, description: str) -> ProblemType:
@@ -98,6 +105,15 @@ RATE_LIMITED = _problem_type(
 )
 BODY_TOO_SLOW = _problem_type(
     "body-too-slow", 408, "The body came too slowly", "The body did not arrive in the time that the server allows."
+)
+HEAD_TOO_LARGE = _problem_type(
+    "head-too-large", 431, "The headers are too large", "The address and the headers of a request have a limit."
+)
+HEAD_TOO_SLOW = _problem_type(
+    "head-too-slow",
+    408,
+    "The headers came too slowly",
+    "The address and the headers did not arrive in the time that the server allows.",
 )
 PRECONDITION_REQUIRED = _problem_type(
     "precondition-required",
@@ -248,6 +264,12 @@ ANSWER_TOO_SLOW = _problem_type(
     "The answer took too long",
     "The answer was not ready in the time that the server allows. A smaller request takes less time.",
 )
+COMPUTATION_LOST = _problem_type(
+    "computation-lost",
+    503,
+    "The computation was ended",
+    "The process that computed the answer was ended from outside before it was ready, as where memory is short.",
+)
 NOT_READY = _problem_type(
     "not-ready", 503, "The server is not ready", "The server runs, but should not be sent requests; `detail` says why."
 )
@@ -265,6 +287,8 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     METHOD_NOT_ALLOWED,
     NOT_ACCEPTABLE,
     BODY_TOO_SLOW,
+    HEAD_TOO_LARGE,
+    HEAD_TOO_SLOW,
     IN_TRASH,
     QUOTE_STAGE,
     KEY_IN_USE,
@@ -288,6 +312,7 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     EVIDENCE_DAMAGED,
     OVERLOADED,
     ANSWER_TOO_SLOW,
+    COMPUTATION_LOST,
     NOT_READY,
     NO_DATABASE,
     NO_EVIDENCE_STORE,

@@ -2,11 +2,11 @@
 
 from functools import partial
 
-from hitchworth.operations import quotes, result_tables
+from hitchworth.operations import costs, quotes, result_tables
 from hitchworth.operations.renderings import AS_JSON, AS_REPORT, AS_TABLE
 from hitchworth.web.operation import Operation
 
-_post = partial(Operation, method="POST", tag="Quotes", example="quote", run_in_thread=True)
+_post = partial(Operation, method="POST", tag="Quotes", example="quote", cost=costs.of_quote)
 
 OPERATIONS: tuple[Operation, ...] = (
     _post(
@@ -36,5 +36,7 @@ OPERATIONS: tuple[Operation, ...] = (
         tables=result_tables.QUOTE_VARIANCE,
         example="quote-variance",
     ),
-    _post(path="/v1/quote-reports/{report}", function=quotes.create_quote_report, renderings=AS_REPORT),
+    _post(
+        path="/v1/quote-reports/{report}", function=quotes.create_quote_report, renderings=AS_REPORT, cost=costs.unknown
+    ),
 )

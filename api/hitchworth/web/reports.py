@@ -2,12 +2,12 @@
 
 from functools import partial
 
-from hitchworth.operations import reports
+from hitchworth.operations import costs, reports
 from hitchworth.operations.renderings import AS_LETTER, AS_REPORT
 from hitchworth.web.operation import Operation
 
 _post = partial(
-    Operation, method="POST", tag="Reports", renderings=AS_REPORT, example="gap-statement", run_in_thread=True
+    Operation, method="POST", tag="Reports", renderings=AS_REPORT, example="gap-statement", cost=costs.unknown
 )
 
 OPERATIONS: tuple[Operation, ...] = (

@@ -5,9 +5,10 @@ import os
 import socket
 import sys
 from collections.abc import Iterator
-from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
+from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext, suppress
 from logging import getLogger
 from math import ceil
+from tempfile import TemporaryDirectory
 from threading import Thread, Timer
 from time import monotonic, sleep
 from types import FrameType
@@ -18,12 +19,16 @@ import uvicorn
 from hitchworth.operations.settings import Settings
 from hitchworth.operations.webhook_delivery import sender_of
 from hitchworth.store import Store
+from hitchworth.store.database import IN_MEMORY
 from hitchworth.web.app import create_app
+from hitchworth.web.connections import bounded_protocol
 from hitchworth.web.hosts import keys_are_required
 from hitchworth.web.log import configure_log, is_for_a_person
-from hitchworth.web.server_state import ServerState
+from hitchworth.web.server_state import ServerState, StorePlace
 from hitchworth.web.telemetry import export_spans
 from hitchworth.web.webhook_delivery import delivering
+from hitchworth.web.worker import prepare
+from hitchworth.web.worker_pool import WorkerPool
 
 __all__ = ["keys_are_required", "running", "serve", "tune_garbage_collector"]
 
@@ -40,16 +45,17 @@ class _Server(uvicorn.Server):
     ends_process = False
     """The process does nothing else, so it ends when the time to stop is over, whatever its threads still do."""
 
-    def __init__(self, settings: Settings, store: Store | None, **log: Any) -> None:
+    def __init__(self, settings: Settings, store: Store | None, state: ServerState, **log: Any) -> None:
         """log: the arguments of uvicorn.Config that are about its log."""
         self._settings = settings
-        self.state = ServerState()
+        self.state = state
         self._stop_at: float | None = None
         super().__init__(
             uvicorn.Config(
                 create_app(store, settings, self.state),
                 access_log=False,
                 server_header=False,
+                http=bounded_protocol(settings.max_connections, settings.head_seconds),
                 timeout_graceful_shutdown=ceil(settings.stop_seconds),
                 **log,
             )
@@ -89,9 +95,9 @@ def serve(settings: Settings, store: Store | None = None) -> None:
     """
     if settings.telemetry:
         export_spans()
-    with _listening(settings) as listening, suppress(KeyboardInterrupt):
+    with _listening(settings) as listening, ExitStack() as started, suppress(KeyboardInterrupt):
         configure_log(settings)
-        server = _Server(settings, store, log_config=None)
+        server = _Server(settings, store, started.enter_context(_state(settings, _processors())), log_config=None)
         server.ends_process = True
         tune_garbage_collector()
         if is_for_a_person(settings):
@@ -108,11 +114,13 @@ def serve(settings: Settings, store: Store | None = None) -> None:
 def running(settings: Settings | None = None, store: Store | None = None) -> Iterator[str]:
     """Serve in a thread of this process, on a free port unless one is given, and yield the base URL.
 
+    Long answers are computed in threads, too, unless the settings say how many processes are to do it.
+
     Raises OSError when the port is taken, RuntimeError when the server does not start.
     """
     chosen = settings or Settings(port=0, access_log=False)
-    with _listening(chosen) as listening:
-        server = _Server(chosen, store, log_level="warning")
+    with _listening(chosen) as listening, _state(chosen, 0) as state:
+        server = _Server(chosen, store, state, log_level="warning")
         thread = Thread(target=server.run, args=([listening],), name="hitchworth-server", daemon=True)
         thread.start()
         try:
@@ -131,6 +139,33 @@ def tune_garbage_collector() -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(50_000, 20, 20)
+
+
+@contextmanager
+def _state(settings: Settings, default: int) -> Iterator[ServerState]:
+    """Yield the state of a server that begins, with its processes, which it starts. default: how many there are."""
+    count = default if settings.workers is None else settings.workers
+    if not count:
+        yield ServerState()
+        return
+    with TemporaryDirectory(prefix="hitchworth-answers-", ignore_cleanup_errors=True) as folder:
+        yield ServerState(
+            workers=WorkerPool(count, settings.max_waiting, prepare),
+            store_place=_store_place(settings),
+            folder=folder,
+        )
+
+
+def _store_place(settings: Settings) -> StorePlace | None:
+    """Return where another process finds the store; None where only this one has it."""
+    if settings.database is None or settings.database == IN_MEMORY:
+        return None
+    return StorePlace(settings.database, settings.evidence)
+
+
+def _processors() -> int:
+    """Return how many processors this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 def _delivering(settings: Settings, store: Store | None, state: ServerState) -> AbstractContextManager[None]:

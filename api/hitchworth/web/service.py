@@ -79,13 +79,15 @@ def get_health() -> Health:
 def get_readiness(server: ServerState) -> Readiness:
     """Check that the server should be sent requests.
 
-    Its reference data is loaded, its database can be read and has the tables of this release, and it was not asked to
-    stop. Otherwise the answer is a problem with status 503, whose
-    detail says what is missing. A server that is alive but not ready needs no restart.
+    Its reference data is loaded, its processes are started, its database can be read and has the tables of this
+    release, and it was not asked to stop. Otherwise the answer is a problem with status 503, whose detail says what is
+    missing. A server that is alive but not ready needs no restart.
     """
     if server.draining:
         raise RequestError(problems.NOT_READY, "The server is about to stop.", headers={"retry-after": "5"})
     load_reference_data()
+    if server.workers is not None and not server.workers.is_started:
+        raise RequestError(problems.NOT_READY, "The server is starting its processes.", headers={"retry-after": "1"})
     if server.store is not None:
         _require_usable(server.store)
     return Readiness(status="ready")
@@ -125,7 +127,7 @@ OPERATIONS = (
         cache="public",
     ),
     Operation(method="GET", path="/health", tag="Service", function=get_health, probe=True),
-    Operation(method="GET", path="/ready", tag="Service", function=get_readiness, probe=True, run_in_thread=True),
+    Operation(method="GET", path="/ready", tag="Service", function=get_readiness, probe=True, waits=True),
     Operation(
         method="GET",
         path="/problems/{name}",

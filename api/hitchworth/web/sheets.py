@@ -1,6 +1,6 @@
 """Spreadsheets as callers: the macros to install in them, and the values for the rows that a macro sends."""
 
-from hitchworth.operations import macros, result_tables, sheet_values
+from hitchworth.operations import costs, macros, result_tables, sheet_values
 from hitchworth.operations.renderings import AS_JSON, AS_MACRO, AS_TABLE, TSV
 from hitchworth.web.operation import Operation
 
@@ -15,7 +15,7 @@ OPERATIONS: tuple[Operation, ...] = (
         headers={"Content-Language": lambda values: values.locale},
         files=(TSV,),
         example="sheets.tsv",
-        run_in_thread=True,
+        cost=costs.of_file,
     ),
     Operation(
         method="GET",

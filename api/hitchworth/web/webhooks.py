@@ -16,7 +16,7 @@ def _location(webhook: NewWebhook) -> str:
     return f"{WEBHOOKS}/{webhook.id}"
 
 
-_administer = partial(Operation, tag="Webhooks", scope="admin", run_in_thread=True)
+_administer = partial(Operation, tag="Webhooks", scope="admin", waits=True)
 
 OPERATIONS: tuple[Operation, ...] = (
     _administer(

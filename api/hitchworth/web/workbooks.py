@@ -1,6 +1,6 @@
 """Files as resources: a workbook to fill in, one that comes back with its results, and a document from any file."""
 
-from hitchworth.operations import document_files, workbooks
+from hitchworth.operations import costs, document_files, workbooks
 from hitchworth.operations.renderings import AS_DOCUMENT, AS_WORKBOOK, DOCUMENT_FILES, ODS, XLSX
 from hitchworth.web.operation import Operation
 
@@ -12,7 +12,7 @@ OPERATIONS: tuple[Operation, ...] = (
         function=workbooks.get_workbook_template,
         renderings=AS_WORKBOOK,
         headers={"Content-Language": lambda workbook: workbook.locale},
-        run_in_thread=True,
+        cost=costs.unknown,
     ),
     Operation(
         method="POST",
@@ -25,7 +25,7 @@ OPERATIONS: tuple[Operation, ...] = (
             "Fault-Count": lambda workbook: str(workbook.fault_count),
         },
         files=(XLSX, ODS),
-        run_in_thread=True,
+        cost=costs.of_file,
     ),
     Operation(
         method="POST",
@@ -35,6 +35,6 @@ OPERATIONS: tuple[Operation, ...] = (
         renderings=(AS_DOCUMENT,),
         files=DOCUMENT_FILES,
         example="camper.yaml",
-        run_in_thread=True,
+        cost=costs.of_file,
     ),
 )

@@ -4,7 +4,7 @@ from functools import partial
 from typing import Any
 
 from hitchworth.model.access import KeyRequest, KeyRotation, NewKey, ShareRequest
-from hitchworth.operations import keys, result_tables, shares, workspaces
+from hitchworth.operations import costs, keys, result_tables, shares, workspaces
 from hitchworth.operations.renderings import AS_JSON, AS_REPORT, AS_TABLE, AS_ZIP
 from hitchworth.operations.workspaces import ACCESS_LOG
 from hitchworth.web.builds import BUILD, next_page
@@ -24,11 +24,9 @@ def _private(_: Any) -> str:
     return "no-referrer"
 
 
-_administer = partial(Operation, tag="Access", scope="admin", run_in_thread=True)
-_share = partial(Operation, tag="Access", scope="write", run_in_thread=True)
-shared = partial(
-    Operation, method="GET", tag="Shared builds", run_in_thread=True, headers={"Referrer-Policy": _private}
-)
+_administer = partial(Operation, tag="Access", scope="admin", waits=True)
+_share = partial(Operation, tag="Access", scope="write", waits=True)
+shared = partial(Operation, method="GET", tag="Shared builds", waits=True, headers={"Referrer-Policy": _private})
 
 OPERATIONS: tuple[Operation, ...] = (
     _administer(
@@ -76,8 +74,14 @@ OPERATIONS: tuple[Operation, ...] = (
     shared(
         path=SHARED_BUILD + "/estimate",
         function=shares.get_shared_estimate,
+        cost=costs.unknown,
         renderings=(AS_JSON, *AS_TABLE),
         tables=result_tables.ESTIMATE,
     ),
-    shared(path=SHARED_BUILD + "/reports/{report}", function=shares.get_shared_report, renderings=AS_REPORT),
+    shared(
+        path=SHARED_BUILD + "/reports/{report}",
+        function=shares.get_shared_report,
+        renderings=AS_REPORT,
+        cost=costs.unknown,
+    ),
 )
