@@ -31,7 +31,6 @@ from hitchworth.web.line_streams import line_stream
 from hitchworth.web.operation import (
     ADDRESS,
     CALLER,
-    FORMAT_NAMES,
     MERGE_PATCH,
     SENDER,
     SERVER,

@@ -41,4 +41,3 @@ def content_route(
         return http_response(request, body(), content_type, status=status, headers=chosen, compressible=False)
 
     return HTTPRouteHandler(path, http_method=["GET", "HEAD"], status_code=200, include_in_schema=False)(handle)
-
