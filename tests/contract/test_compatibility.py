@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from copy import deepcopy
-from pathlib import Path
 from typing import Any
 
 import msgspec
@@ -10,10 +9,9 @@ import pytest
 
 from breaking_changes import breaking_changes
 from hitchworth.web.openapi import document_json
+from keep_release import DESCRIPTIONS
 
-RELEASED = Path(__file__).parent / "releases" / "0.1.json"
-"""Kept at a release: cp openapi/hitchworth.json tests/contract/releases/0.1.json"""
-
+RELEASED = DESCRIPTIONS / "0.1.json"
 NOW = msgspec.json.decode(document_json())
 
 
@@ -84,7 +82,7 @@ def parameter_added_and_required(now: Any) -> None:
 
 
 def media_type_of_answer_removed(now: Any) -> None:
-    del now["paths"]["/v1/estimates"]["post"]["responses"]["200"]["content"]["text/csv"]
+    del now["paths"]["/v1/conversation-sheets"]["post"]["responses"]["200"]["content"]["text/markdown"]
 
 
 def media_type_of_body_removed(now: Any) -> None:
@@ -120,7 +118,7 @@ def parameter(now: Any, name: str) -> Any:
         (parameter_removed, "POST /v1/estimates ?format: removed"),
         (parameter_required, "POST /v1/estimates ?format: now required"),
         (parameter_added_and_required, "POST /v1/estimates ?mode: new and required"),
-        (media_type_of_answer_removed, "POST /v1/estimates 200: no longer as text/csv"),
+        (media_type_of_answer_removed, "POST /v1/conversation-sheets 200: no longer as text/markdown"),
         (media_type_of_body_removed, "POST /v1/documents body: no longer as application/yaml"),
         (header_removed, "GET /v1/schedules 200: no header ETag"),
         (status_changed, "POST /v1/estimates 200: removed"),

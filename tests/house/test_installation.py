@@ -110,7 +110,7 @@ def answer(path, body=None, **headers):
 
 with running() as address:
     print(json.dumps([
-        answer("/", Accept="text/html"), answer("/docs"), answer("/ready"),
+        answer("/", Accept="text/html"), answer("/docs"), answer("/openapi.json"), answer("/ready"),
         answer("/v1/conversation-sheets", demo_body(), Accept="text/html"),
         answer("/v1/conversation-sheets", demo_body(), Accept="application/pdf"),
     ]))
@@ -122,6 +122,7 @@ def check_that_the_server_has_its_pages_and_says_what_it_lacks(installation: Ins
     assert answers == [
         [200, "text/html"],
         [200, "text/html"],
+        [200, "application/json"],
         [200, "application/json"],
         [200, "text/html"],
         [501, "/problems/no-typesetter"],

@@ -22,7 +22,7 @@ from hitchworth_sdk import (
     _types,
 )
 from hitchworth_sdk._exchange import Operation
-from released_examples import RELEASES, examples
+from keep_release import RELEASES, examples
 from sdk_exchanges import PlayedServer, problem
 
 FACT = {"name": "width_m", "type": "number", "question": "How wide?", "measure": "Outside.", "unit": "m"}

@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Iterator
-from contextlib import AbstractContextManager, contextmanager, nullcontext
+from contextlib import AbstractContextManager, closing, contextmanager, nullcontext
 from pathlib import Path
 from threading import RLock
 from typing import Any
@@ -61,6 +61,18 @@ class Database:
         """Yield the database in one state, for reading alone, whatever is written meanwhile. Raises StoreError."""
         with self.reading() as connection:
             yield _Snapshot(connection)
+
+    def copy(self) -> "Database":
+        """Return a database in memory with what is in this one, which is in memory, too. Both then change apart."""
+        copied = Database(IN_MEMORY)
+        with (
+            self._turns,
+            closing(self._writer.raw_connection()) as source,
+            closing(copied._writer.raw_connection()) as target,
+        ):
+            connection: Any = source.driver_connection
+            connection.backup(target.driver_connection)
+        return copied
 
     def close(self) -> None:
         """Close every connection."""

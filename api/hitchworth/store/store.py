@@ -7,7 +7,7 @@ from logging import getLogger
 from secrets import token_hex
 
 from hitchworth.store.access_log import AccessLog
-from hitchworth.store.blobs import Blobs, blobs_of
+from hitchworth.store.blobs import Blobs, blobs_of, open_blobs
 from hitchworth.store.builds import Builds
 from hitchworth.store.credentials import Credential, Prefix, new_credential, new_webhook_secret
 from hitchworth.store.database import Database
@@ -69,6 +69,19 @@ class Store:
                 self._blobs,
                 new_webhook_secret=self.new_webhook_secret,
             )
+
+    def copy(
+        self, clock: Callable[[], datetime], new_id: Callable[[], str], new_credential: Callable[[Prefix], Credential]
+    ) -> "Store":
+        """Return a store in memory with what this one, in memory too, has in its database and in its files."""
+        self.access_log.flush()
+        blobs = open_blobs("memory:///")
+        if self._blobs is not None:
+            for blob in self._blobs.list("files"):
+                with self._blobs.open(blob.key) as file:
+                    blobs.put(blob.key, file)
+        secret = self.new_webhook_secret
+        return Store(self._database.copy(), clock, new_id, new_credential, blobs, new_webhook_secret=secret)
 
     def check(self) -> None:
         """Raise SchemaError when the tables are not those of this release, StoreError when they cannot be read."""

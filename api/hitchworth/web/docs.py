@@ -5,6 +5,7 @@ from functools import partial
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from mimetypes import guess_type
+from pathlib import Path
 
 from litestar.handlers import HTTPRouteHandler
 from litestar.response.base import ASGIResponse
@@ -13,7 +14,6 @@ from hitchworth.guide.chapters import FOLDER, HOME, chapter_names
 from hitchworth.guide.pages import chapter_page, found_page
 from hitchworth.operations.renderings import JSON, NDJSON
 from hitchworth.web.http import HTTPRequest, http_response
-from hitchworth.web.openapi import document_json
 from hitchworth.web.static_content import content_route
 
 _HTML = "text/html; charset=utf-8"
@@ -47,7 +47,7 @@ def documentation_routes() -> list[HTTPRouteHandler]:
     own = files("hitchworth.web.reference_files")
     swagger = files("openapi_ui_bundles.swagger_ui").joinpath("vendor")
     return [
-        content_route("/openapi.json", JSON, document_json),
+        content_route("/openapi.json", JSON, description),
         content_route("/docs", _HTML, partial(chapter_page, HOME), guide),
         *(content_route(f"/docs/{name}", _HTML, partial(chapter_page, name), guide) for name in chapter_names()[1:]),
         HTTPRouteHandler("/docs/search", http_method=["GET", "HEAD"], status_code=200, include_in_schema=False)(
@@ -60,6 +60,13 @@ def documentation_routes() -> list[HTTPRouteHandler]:
         *(_file(name, own) for name in ("reference.css", "reference.js")),
         *(_file(name, swagger) for name in ("swagger-ui.css", "swagger-ui-bundle.js")),
     ]
+
+
+def description() -> bytes:
+    """Return the description of the API as it was printed: in a distribution it is in the package."""
+    packaged = files("hitchworth.web").joinpath("openapi.json")
+    source = Path(__file__).parents[3] / "openapi" / "hitchworth.json"
+    return packaged.read_bytes() if packaged.is_file() else source.read_bytes()
 
 
 async def _search(request: HTTPRequest) -> ASGIResponse:

@@ -4,11 +4,10 @@ One quote has two revisions, one is in the trash, and one is accepted, with a ch
 """
 
 from base64 import b64encode
-from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from importlib.resources import files
-from itertools import chain, count
 from tempfile import TemporaryFile
 
 import msgspec
@@ -45,14 +44,46 @@ EXAMPLE_LINK = f"hs_{_PUBLIC_PARTS[1]}_{_SECRET}"
 EXAMPLE_WEBHOOK_SECRET = f"whsec_{b64encode(b'an example secret of 32 bytes ..').decode()}"
 
 
+@dataclass
+class _Sequence:
+    """The times, ids and credentials of an example store, one after the other."""
+
+    minute: int = -1
+    id: int = -1
+    credential: int = -1
+
+    def clock(self) -> datetime:
+        self.minute += 1
+        return _START + timedelta(minutes=self.minute)
+
+    def new_id(self) -> str:
+        self.id += 1
+        return _IDS[self.id] if self.id < len(_IDS) else f"{self.id - len(_IDS) + 1:016x}"
+
+    def new_credential(self, prefix: Prefix) -> Credential:
+        """Return a credential that opens nothing elsewhere."""
+        self.credential += 1
+        further = self.credential - len(_PUBLIC_PARTS) + 1
+        public = f"Ex4m{further:04}" if further > 0 else _PUBLIC_PARTS[self.credential]
+        return Credential(prefix=prefix, public=public, secret=_SECRET)
+
+
 def example_store() -> Store:
     """Return a new store in memory with the example builds."""
-    minutes, ids = count(), _ids()
+    store, sequence = _first_store()
+    own = replace(sequence)
+    return store.copy(own.clock, own.new_id, own.new_credential)
+
+
+@cache
+def _first_store() -> tuple[Store, _Sequence]:
+    """Return the store that the others are copies of, and how far its sequence has come."""
+    sequence = _Sequence()
     store = open_store(
         IN_MEMORY,
-        clock=lambda: _START + timedelta(minutes=next(minutes)),
-        new_id=lambda: next(ids),
-        new_credential=_credentials(),
+        clock=sequence.clock,
+        new_id=sequence.new_id,
+        new_credential=sequence.new_credential,
         new_webhook_secret=lambda: EXAMPLE_WEBHOOK_SECRET,
     )
     store.workspaces.delete(LOCAL_CALLER.workspace, LOCAL_CALLER.workspace)  # made again at the time of the examples
@@ -76,7 +107,7 @@ def example_store() -> Store:
         status=200,
         request_id="quote-17",
     )
-    return store
+    return store, sequence
 
 
 def _add_webhook(store: Store) -> None:
@@ -138,14 +169,3 @@ def example_tag(kind: str, kept: str) -> str:
 
 def _change_of(kept: KeptBuild | KeptQuote, message: str) -> Alteration:
     return Alteration(if_match=f'"{kept.digest}"', message=message)
-
-
-def _credentials() -> Callable[[Prefix], Credential]:
-    """Return what makes the credentials of the examples: they open nothing elsewhere."""
-    parts = chain(_PUBLIC_PARTS, (f"Ex4m{number:04}" for number in count(1)))
-    return lambda prefix: Credential(prefix=prefix, public=next(parts), secret=_SECRET)
-
-
-def _ids() -> Iterator[str]:
-    yield from _IDS
-    yield from (f"{number:016x}" for number in count(1))

@@ -1,6 +1,6 @@
-"""The examples of a release: the JSON bodies and answers of its description, kept to be read by every later one.
+"""What is kept of a release, for every later one to be compared with: its description, and the examples in it.
 
-PYTHONPATH=tests .venv/bin/python tests/released_examples.py 0.1      keep those of the present description
+PYTHONPATH=tests .venv/bin/python tests/keep_release.py 0.1      keep the present description as that of a release
 """
 
 import sys
@@ -13,6 +13,7 @@ import msgspec
 Part = Literal["body", "answer"]
 DESCRIPTION = Path(__file__).parents[1] / "openapi" / "hitchworth.json"
 RELEASES = Path(__file__).parent / "sdk" / "releases"
+DESCRIPTIONS = Path(__file__).parent / "contract" / "releases"
 DOCUMENT = msgspec.json.decode(DESCRIPTION.read_bytes())
 KEPT_ITEMS = 2
 """Of a long list, the first say what the others do."""
@@ -54,4 +55,5 @@ def _shortened(value: Any) -> Any:
 
 if __name__ == "__main__":
     kept = [(part, name, _shortened(example) if part == "answer" else example) for part, name, example in examples()]
+    (DESCRIPTIONS / f"{sys.argv[1]}.json").write_bytes(msgspec.json.encode(DOCUMENT) + b"\n")
     (RELEASES / f"{sys.argv[1]}.json").write_bytes(b"[\n" + b",\n".join(map(msgspec.json.encode, kept)) + b"\n]\n")
