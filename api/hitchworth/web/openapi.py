@@ -246,11 +246,6 @@ def described_operation(operation: Operation) -> Document:
     return described
 
 
-def _description(operation: Operation) -> str:
-    text = operation.description or operation.summary
-    return text if operation.deprecation is None else f"{operation.deprecation.sentence} {text}"
-
-
 def _form(operation: Operation) -> Document:
     """The schema of a form with a file: its other fields are the parameters of the query."""
     fields = {
@@ -274,10 +269,14 @@ def _form_field(parameter: Parameter) -> Document:
 
 
 def _operation_description(operation: Operation) -> str:
-    """What it does, and the scope that its key needs: among the security requirements, scopes are those of OAuth."""
-    if operation.scope is None:
-        return operation.description or operation.summary
-    return f"{operation.description or f'{operation.summary}.'} A key needs the scope `{operation.scope}`."
+    """Return what it does, whether it goes away, and the scope that its key needs.
+
+    In the requirements of security, scopes are those of OAuth.
+    """
+    text = operation.description or operation.summary
+    if operation.scope is not None:
+        text = f"{text.removesuffix('.')}. A key needs the scope `{operation.scope}`."
+    return text if operation.deprecation is None else f"{operation.deprecation.sentence} {text}"
 
 
 def _described_renderings(operation: Operation) -> tuple[Rendering, ...]:
