@@ -67,10 +67,10 @@ class Reader:
 
     def run(self, language: str, word: str, content: str) -> None:
         """Do what a block says; `word` is what follows its language."""
-        if word and language in ("yaml", "json") and "." in word:
+        if word and language in ("yaml", "json", "csv") and "." in word:
             (self.folder / word).write_text(content)
         kinds = {"sh": self.shell, "python": self.python, "text": self.shown, "formula": self.formula}
-        kinds |= {"http": self.header, "yaml": self.document, "json": getattr(self, f"json_{word}", self.unknown)}
+        kinds |= {"http": self.header, "yaml": self.document, "csv": self.table, "json": getattr(self, f"json_{word}", self.unknown)}
         kinds.get(language, self.unknown)(content)
 
     def unknown(self, content: str) -> None:
@@ -157,6 +157,10 @@ class Reader:
 
     def document(self, content: str) -> None:
         msgspec.convert(yaml.safe_load(content), Document, strict=False)
+
+    def table(self, content: str) -> None:
+        """A command after it reads the table."""
+        assert content.count("\n") > 1
 
     def json_policy(self, content: str) -> None:
         msgspec.json.decode(content, type=Policy)
