@@ -39,7 +39,8 @@ from hitchworth_sdk._retry import LONGEST_PAUSE
 from hitchworth_sdk._settings import DEFAULT_TIMEOUT
 
 DEMO = files("hitchworth.demo").joinpath("gap_request.json").read_bytes()
-CHAPTER = Path(__file__).parents[2] / "api" / "hitchworth" / "guide" / "sdk.md"
+GUIDE = Path(__file__).parents[2] / "api" / "hitchworth" / "guide"
+CHAPTER, METHODS = GUIDE / "sdk.md", GUIDE / "sdk-methods.md"
 REPORTS = {"create_conversation_sheet", "create_report", "create_letter", "create_quote_report"}
 READ_WHOLE = [
     operation
@@ -225,7 +226,8 @@ def printed(example: str, names: dict[str, object]) -> str:
 
 def table(header: str) -> list[list[str]]:
     """The rows of the table whose first column has this header, each cell without its code marks."""
-    rows = CHAPTER.read_text(encoding="utf-8").partition(f"| {header} |")[2].partition("\n\n")[0].splitlines()[2:]
+    text = CHAPTER.read_text(encoding="utf-8") + METHODS.read_text(encoding="utf-8")
+    rows = text.partition(f"| {header} |")[2].partition("\n\n")[0].splitlines()[2:]
     return [[cell.strip().replace("`", "") for cell in row.strip("|").split("|")] for row in rows]
 
 
