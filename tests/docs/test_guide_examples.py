@@ -70,7 +70,13 @@ class Reader:
         if word and language in ("yaml", "json", "csv") and "." in word:
             (self.folder / word).write_text(content)
         kinds = {"sh": self.shell, "python": self.python, "text": self.shown, "formula": self.formula}
-        kinds |= {"http": self.header, "yaml": self.document, "csv": self.table, "console": self.installed, "json": getattr(self, f"json_{word}", self.unknown)}
+        kinds |= {
+            "http": self.header,
+            "yaml": self.document,
+            "csv": self.table,
+            "console": self.installed,
+            "json": getattr(self, f"json_{word}", self.unknown),
+        }
         kinds.get(language, self.unknown)(content)
 
     def unknown(self, content: str) -> None:
