@@ -11,8 +11,8 @@ from hitchworth.reference.definitions import definitions
 INTRODUCTION = """\
 # Jurisdictions
 
-Which places and which definitions of trailer classes are included. `hitchworth definitions` and `GET /v1/definitions` have
-the same with citations. Earlier wordings are included too; an assessment uses the one in force on its date.
+Which places and which definitions of trailer classes are included. `hitchworth definitions` and `GET /v1/definitions`
+have the same with citations. Earlier wordings are included too; an assessment uses the one in force on its date.
 
 *Verified* means that somebody read the conditions in a published page: the text itself, an authority's page or, where
 `elements_provenance` says so, a secondary source. *Not verified* means that nobody did, or that it is common practice.

@@ -79,9 +79,8 @@ def test_everything_that_is_asked_for_is_pinned() -> None:
 
 
 def test_the_table_of_problems_has_every_type_by_its_status() -> None:
-    listed = re.findall(
-        r"^\| \[([\w-]+)\]\(/problems/\1\) \| (\d+) \| (.+) \|$", text_of(f"{GUIDE}/problems.md"), re.MULTILINE
-    )
+    row = r"^\| \[([\w-]+)\]\(/problems/\1\) \| (\d+) \| (.+) \|$"
+    listed = re.findall(row, text_of(f"{GUIDE}/problems.md"), re.MULTILINE)
     of_the_code = [(kind.type.rpartition("/")[2], str(kind.status), kind.title) for kind in PROBLEM_TYPES]
     assert sorted(listed) == sorted(of_the_code)
     assert [status for _, status, _ in listed] == sorted(status for _, status, _ in listed)

@@ -91,6 +91,14 @@ def test_a_long_name_may_be_broken_after_its_signs() -> None:
     assert made == "<p><code>a_<wbr>b/<wbr>c.<wbr>d=&lt;e&gt; x</code></p>\n"
 
 
+def test_an_option_is_not_broken_and_what_is_printed_keeps_its_lines() -> None:
+    source = "`x --as-of a`\n\n```sh\nx --as-of a\n```\n\n```text\nA  B\n```\n"
+    made = chapters._markdown().render(source, {"chapter": "api"})
+    assert made.count('<span class="word">--as-of</span>') == 2
+    assert made.count("tabindex") == 1
+    assert 'class="wide code printed" tabindex="0" role="group"' in made
+
+
 def test_a_picture_leads_to_itself_in_its_full_size() -> None:
     assert (
         '<a class="picture" href="pictures/sheet.webp"><img src="pictures/sheet.webp" alt="'

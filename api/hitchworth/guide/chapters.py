@@ -22,7 +22,8 @@ HOME = "index"
 
 _PICTURE = re.compile(r"pictures/[\w.-]+")
 _EXAMPLE = re.compile(r"(?:\.\./)+[\w/]+/([\w-]+\.\w+)")
-_AFTER_SIGN = re.compile(r"(?<=[_/.=])(?=\w)")
+_AFTER_SIGN = re.compile(r"(?<=[_/.=])(?=\w)(?!\w*\">)")
+_OPTION = re.compile(r"(?<![\w-])--?[a-z][\w-]*")
 _CHAPTER = re.compile(r"([\w-]+)\.md(#.*)?")
 
 
@@ -199,7 +200,7 @@ def _image(self: Any, tokens: Sequence[Token], index: int, options: Any, environ
 
 
 def _table(_: Any, tokens: Sequence[Token], index: int, *__: Any) -> str:
-    """Return the beginning of a table in a frame that is moved sideways where it is too wide, with the keyboard, too."""
+    """Return the beginning of a table. One that is too wide is moved sideways by itself, with the keyboard, too."""
     role, kind = tokens[index].attrGet("role"), tokens[index].attrGet("class")
     return f'<div class="wide" tabindex="0" role="group" aria-label="Table">\n<table role="{role}" class="{kind}">\n'
 
@@ -210,12 +211,22 @@ def _table_end(*_: Any) -> str:
 
 def _word_of_code(_: Any, tokens: Sequence[Token], index: int, *__: Any) -> str:
     """Return a word of code that may be broken after its signs, where a column is narrow."""
-    broken = _AFTER_SIGN.sub("<wbr>", escape(tokens[index].content))
+    broken = _AFTER_SIGN.sub("<wbr>", _whole_options(escape(tokens[index].content)))
     return f"<code>{broken}</code>"
 
 
+def _whole_options(html: str) -> str:
+    """Return code in which no option is broken after its hyphens."""
+    return _OPTION.sub(r'<span class="word">\g<0></span>', html)
+
+
 def _code(self: Any, *arguments: Any) -> str:
-    return f'<div class="code">{self.fence(*arguments)}</div>\n'
+    """Return code, whose long lines are broken. What a program prints is not: it is moved sideways like a table."""
+    tokens, index = arguments[0], arguments[1]
+    frame = 'class="code"'
+    if tokens[index].info == "text":
+        frame = 'class="wide code printed" tabindex="0" role="group" aria-label="What is printed"'
+    return f"<div {frame}>{self.fence(*arguments)}</div>\n"
 
 
 def _highlighted(code: str, language: str, _: str) -> str:
@@ -223,4 +234,5 @@ def _highlighted(code: str, language: str, _: str) -> str:
         lexer = get_lexer_by_name(language)
     except ClassNotFound:
         return ""
-    return str(highlight(code, lexer, HtmlFormatter(nowrap=True)))
+    colored = str(highlight(code, lexer, HtmlFormatter(nowrap=True)))
+    return _whole_options(colored) if language == "sh" else colored

@@ -17,58 +17,9 @@ _MOST_FOUND = 20
 _BEGIN, _END = "\ue000", "\ue001"
 """Characters of private use around what was found, before the text is made HTML."""
 
-_FILLERS = frozenset(
-    [
-        "a",
-        "an",
-        "and",
-        "are",
-        "as",
-        "at",
-        "be",
-        "by",
-        "can",
-        "do",
-        "does",
-        "for",
-        "from",
-        "get",
-        "give",
-        "have",
-        "how",
-        "i",
-        "if",
-        "in",
-        "into",
-        "is",
-        "it",
-        "me",
-        "my",
-        "need",
-        "of",
-        "on",
-        "or",
-        "should",
-        "so",
-        "the",
-        "there",
-        "this",
-        "to",
-        "use",
-        "using",
-        "vs",
-        "want",
-        "what",
-        "when",
-        "where",
-        "which",
-        "who",
-        "why",
-        "will",
-        "with",
-        "you",
-        "your",
-    ]
+_FILLERS = set(
+    """a an and are as at be by can do does for from get give have how i if in into is it me my need of on or should so
+    the there this to use using vs want what when where which who why will with you your""".split()  # noqa: SIM905
 )
 """Words that say nothing of what is looked for. They count where a query has no others."""
 
