@@ -117,13 +117,16 @@ def test_what_is_no_http_is_a_problem() -> None:
 
 
 ASKING = b'{"build":{"name":"a","currency":"USD"}}'
-OFFER = b"Connection: Upgrade, HTTP2-Settings\r\nUpgrade: h2c\r\nHTTP2-Settings: AAEAAEAAAAIAAAABAAMAAABkAAQBAAAAAAUAAEAA\r\n"
+OFFER = b"Connection: Upgrade, HTTP2-Settings\r\nUpgrade: h2c\r\nHTTP2-Settings: AAEAAEAAAAIAAAAB\r\n"
 """What Java's HTTP client sends of itself with each request over an open connection (RFC 7540, 3.2)."""
 
 
 def posted(body: str, *fields: bytes) -> bytes:
     """A head with an offer to go over to HTTP/2, and a body."""
-    head = (b"POST /v1/estimates HTTP/1.1\r\nHost: localhost\r\n" + OFFER + b"Content-Type: application/json\r\n", *fields)
+    head = (
+        b"POST /v1/estimates HTTP/1.1\r\nHost: localhost\r\n" + OFFER + b"Content-Type: application/json\r\n",
+        *fields,
+    )
     return b"".join(head) + body.encode()
 
 

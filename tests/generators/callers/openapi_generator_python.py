@@ -1,4 +1,4 @@
-"""A caller with the Python client of openapi-generator: the stove of the README, the demo's gap statement, two facts."""
+"""A caller with the Python client of openapi-generator: the README's stove, the demo's gap statement, two facts."""
 
 import json
 import sys
