@@ -246,11 +246,6 @@ def described_operation(operation: Operation) -> Document:
     return described
 
 
-def _description(operation: Operation) -> str:
-    text = operation.description or operation.summary
-    return text if operation.deprecation is None else f"{operation.deprecation.sentence} {text}"
-
-
 def _form(operation: Operation) -> Document:
     """The schema of a form with a file: its other fields are the parameters of the query."""
     fields = {
@@ -274,10 +269,11 @@ def _form_field(parameter: Parameter) -> Document:
 
 
 def _operation_description(operation: Operation) -> str:
-    """What it does, and the scope that its key needs: among the security requirements, scopes are those of OAuth."""
+    """What takes its place, what it does, and the scope of its key: among the security requirements, it is of OAuth."""
+    instead = "" if operation.deprecation is None else f"{operation.deprecation.sentence} "
     if operation.scope is None:
-        return operation.description or operation.summary
-    return f"{operation.description or f'{operation.summary}.'} A key needs the scope `{operation.scope}`."
+        return f"{instead}{operation.description or operation.summary}"
+    return f"{instead}{operation.description or f'{operation.summary}.'} A key needs the scope `{operation.scope}`."
 
 
 def _described_renderings(operation: Operation) -> tuple[Rendering, ...]:
