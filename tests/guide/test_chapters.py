@@ -7,6 +7,7 @@ import pytest
 
 from hitchworth.guide import chapters
 from hitchworth.guide.chapters import HOME, chapter, chapter_names, contents, title_of
+from hitchworth.guide.pages import chapter_page
 
 FOLDER = Path(chapters.__file__).parent
 
@@ -72,3 +73,27 @@ def test_a_table_and_a_block_of_code_can_be_moved_sideways_with_the_keyboard() -
     html = chapter("running").html
     assert html.count("<table>") == html.count('tabindex="0" role="group" aria-label="Table"') > 2
     assert html.count("<pre>") == html.count('tabindex="0" role="group" aria-label="Code"') > 2
+
+
+def test_a_column_of_numbers_has_a_class_and_no_style() -> None:
+    made = chapters._markdown().render("| a | b |\n| --- | ---: |\n| c | 1 |\n", {"chapter": "api"})
+    assert "<td>c</td>" in made
+    assert '<td class="number">1</td>' in made
+    assert "style" not in made
+
+
+def test_code_is_in_the_text_of_its_section_and_a_line_break_is_a_space() -> None:
+    source = "# Title\n\nOne *two*\nthree.\n\n## Part\n\n```sh\nrun it\n```\n"
+    told = chapters._with_anchors("api", chapters._markdown().parse(source))
+    assert [(each.level, each.anchor, each.text) for each in told] == [
+        (1, "", "One two three."),
+        (2, "part", "run it\n"),
+    ]
+
+
+def test_a_chapter_leads_to_those_before_and_after_it() -> None:
+    names = chapter_names()
+    for place, (before, after) in {0: (None, names[1]), 2: (names[1], names[3]), -1: (names[-2], None)}.items():
+        links = dict(re.findall(r'<a rel="(prev|next)" href="(?:docs/)?([^"]+)"', chapter_page(names[place]).decode()))
+        assert (links.get("prev"), links.get("next")) == (before, after)
+    assert '<a rel="prev" href="../docs">' in chapter_page(names[1]).decode()

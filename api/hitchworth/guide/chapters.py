@@ -98,7 +98,6 @@ def _markdown() -> MarkdownIt:
     for rule, function in (
         ("link_open", _link),
         ("td_open", _cell),
-        ("th_open", _cell),
         ("image", _image),
         ("table_open", _table),
         ("table_close", _table_end),
