@@ -4,6 +4,7 @@ from datetime import date
 from decimal import Decimal
 from math import inf
 
+import msgspec
 import pytest
 from msgspec.structs import replace
 
@@ -29,9 +30,12 @@ from hitchworth.model.request import (
 )
 from hitchworth.model.sales_comparison import Comparable, Traits
 from hitchworth.operations import costs
+from hitchworth.operations.batches import Line
+from hitchworth.operations.renderings import Rendering
 from hitchworth.web.api import OPERATIONS
+from hitchworth.web.computation import Rendered
 from hitchworth.web.operation import Operation
-from hitchworth.web.scheduling import AT_ONCE_COST, LONG_COST
+from hitchworth.web.scheduling import AT_ONCE_BYTES, AT_ONCE_COST, LONG_COST, READ_BYTES, _cost, cost_of_lines, size_of
 
 DAY = date(2026, 6, 1)
 DAYS = (DAY, date(2026, 7, 1))
@@ -123,3 +127,43 @@ COMPUTED = [each for each in OPERATIONS if each.may_leave and each.method == "PO
 @pytest.mark.parametrize("operation", COMPUTED, ids=[each.operation_id for each in COMPUTED])
 def test_no_body_is_computed_without_an_estimate_of_its_cost(operation: Operation) -> None:
     assert operation.cost is not None
+
+
+def asked(name: str, body: bytes, form: str = "json") -> float:
+    """What a request of an operation costs, as far as it is known before it is read."""
+    operation = next(each for each in OPERATIONS if each.operation_id == name)
+    rendering = Rendering(name=form, media_type="", render=bytes)
+    return _cost(operation, body, Rendered(operation, rendering, table=None, locale=None))
+
+
+SENT = msgspec.json.encode({"build": {"name": "a", "currency": "USD"}})
+
+
+@pytest.mark.parametrize(
+    ("name", "body", "form", "cost"),
+    [
+        ("create_estimate", SENT, "json", 15),
+        ("create_estimate", SENT, "csv", 15),
+        ("create_estimate", SENT, "xlsx", inf),  # making a workbook takes longer than the figures in it
+        ("create_estimate", b"{", "json", inf),  # its faults are looked for elsewhere
+        ("create_estimate", SENT.ljust(AT_ONCE_BYTES), "json", 15),
+        ("create_estimate", SENT.ljust(AT_ONCE_BYTES + 1), "json", AT_ONCE_COST + 1),  # cheap, but long to check
+        ("create_estimate", SENT.ljust(READ_BYTES), "json", AT_ONCE_COST + 1),
+        ("create_estimate", SENT.ljust(READ_BYTES + 1), "json", inf),
+        ("create_receipt_import", b"x" * 250, "json", 1000 + 25),
+        ("get_health", b"", "json", 0),  # no estimate: next to nothing
+        ("get_health", b"x" * AT_ONCE_BYTES, "json", 0),
+        ("get_health", b"x" * (AT_ONCE_BYTES + 1), "json", inf),
+        ("get_estimate", b"", "json", inf),  # what is kept is read first
+    ],
+)
+def test_what_is_known_of_a_cost_before_it_is_computed(name: str, body: bytes, form: str, cost: float) -> None:
+    assert asked(name, body, form) == cost
+
+
+def test_a_line_of_a_batch_has_its_bytes_and_those_of_the_shortest_answer() -> None:
+    batch = next(each for each in OPERATIONS if each.operation_id == "create_estimate_batch")
+    lines = [Line(number=1, content=b"x" * 50), Line(number=2, content=None)]
+    assert [size_of(line) for line in lines] == [200, 150]
+    assert cost_of_lines(batch, 350) == 35
+    assert cost_of_lines(replace(batch, cost=None), 350) == inf

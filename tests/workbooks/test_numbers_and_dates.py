@@ -10,7 +10,7 @@ from babel.core import UnknownLocaleError
 from hitchworth.model.receipt_import import DecimalMark
 from hitchworth.workbooks.cells import Cell
 from hitchworth.workbooks.dates import date_orders, date_share, is_date, is_serial, read_date
-from hitchworth.workbooks.numbers import decimal_marks, number_share, value_of, written
+from hitchworth.workbooks.numbers import currencies_in, decimal_marks, number_share, value_of, written
 
 
 def value(text: str, mark: DecimalMark = "point") -> Decimal | None:
@@ -156,3 +156,8 @@ def test_a_number_is_no_date_by_its_looks() -> None:
 def test_a_part_of_three_digits_is_no_part_of_a_date() -> None:
     assert read_date("012/03/2025", "day-first") is None
     assert read_date("12/03/2025", "day-first") == date(2025, 3, 12)
+
+
+def test_a_currency_in_a_header_is_a_sign_or_a_code_in_capitals() -> None:
+    assert currencies_in("PRICE (USD), net/€") == ("USD", "€")
+    assert currencies_in("Price all usd") == ()  # "all" and "usd" are no codes here, though ALL and USD are some
