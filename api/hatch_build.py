@@ -9,7 +9,7 @@ DESCRIPTION = "openapi/hitchworth.json"
 PACKAGED = "hitchworth/web/openapi.json"
 
 
-class DescriptionHook(BuildHookInterface[Any])
+class DescriptionHook(BuildHookInterface[Any]):
     """A wheel is built from the source or from an sdist, which has the description in its package already."""
 
     def initialize(self, version: str, build_data: dict[str, Any]) -> None:

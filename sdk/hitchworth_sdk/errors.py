@@ -19,7 +19,7 @@ HitchworthError
         NotFound                404
         MethodNotAllowed        405
         NotAcceptable           406, the answer is not available in the requested format
-        RequestTimeout          408, the body did not arrive in time
+        RequestTimeout          408, the request did not arrive in time
         InTrash                 409, the build is in the trash
         QuoteStage              409, the quote is accepted already, or not yet
         Unconfirmed             409, the deletion is not confirmed
@@ -37,6 +37,7 @@ HitchworthError
         WrongHost               421, the server does not go by the name that it was called
         PreconditionRequired    428, a change does not say to which revision
         TooManyRequests         429
+        HeadersTooLarge         431, the address and the headers
         ServerError             500 and above
             NoDatabase              501, the server keeps nothing
             NoTypesetter            501, the server makes no PDF and no Word documents
@@ -267,7 +268,7 @@ class PreconditionRequired(ApiError):
 
 
 class RequestTimeout(ApiError):
-    """The body did not arrive in the time that the server allows."""
+    """The request did not arrive in the time that the server allows."""
 
 
 class PayloadTooLarge(ApiError):
@@ -288,6 +289,10 @@ class IdempotencyKeyReused(InvalidInput):
 
 class TooManyRequests(ApiError):
     """The server asks the client to slow down; `retry_after` has the seconds to wait, if it said."""
+
+
+class HeadersTooLarge(ApiError):
+    """The address and the headers together are larger than the server accepts."""
 
 
 class ServerError(ApiError):

@@ -269,11 +269,14 @@ def _form_field(parameter: Parameter) -> Document:
 
 
 def _operation_description(operation: Operation) -> str:
-    """What takes its place, what it does, and the scope of its key: among the security requirements, it is of OAuth."""
-    instead = "" if operation.deprecation is None else f"{operation.deprecation.sentence} "
-    if operation.scope is None:
-        return f"{instead}{operation.description or operation.summary}"
-    return f"{instead}{operation.description or f'{operation.summary}.'} A key needs the scope `{operation.scope}`."
+    """Return what it does, whether it goes away, and the scope that its key needs.
+
+    In the requirements of security, scopes are those of OAuth.
+    """
+    text = operation.description or operation.summary
+    if operation.scope is not None:
+        text = f"{text.removesuffix('.')}. A key needs the scope `{operation.scope}`."
+    return text if operation.deprecation is None else f"{operation.deprecation.sentence} {text}"
 
 
 def _described_renderings(operation: Operation) -> tuple[Rendering, ...]:
