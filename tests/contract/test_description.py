@@ -162,7 +162,11 @@ def test_a_jurisdiction_is_one_of_those_with_definitions() -> None:
 
 
 def conforms(schema: Any, value: Any) -> None:
-    Draft202012Validator({**schema, "components": DESCRIBED["components"]}).validate(value)
+    validator(schema).validate(value)
+
+
+def validator(schema: Any) -> Draft202012Validator:
+    return Draft202012Validator({**schema, "components": DESCRIBED["components"]})
 
 
 @pytest.mark.parametrize("name", SCHEMAS)
@@ -357,13 +361,24 @@ def test_nothing_is_described_that_no_operation_has() -> None:
     assert reached(REQUESTS, set()) | reached(ANSWERS, set()) == set(SCHEMAS)
 
 
-@pytest.mark.parametrize(("method", "path", "operation"), OPERATIONS)
-def test_an_answer_with_more_fields_still_conforms(method: str, path: str, operation: Operation) -> None:
+def test_an_answer_with_more_fields_still_conforms() -> None:
     """As a newer server sends it: with a field more in every object."""
-    success = operation["responses"].get("201") or operation["responses"]["200"]
-    answer = success["content"].get("application/json")
-    if answer is not None:
-        conforms(answer["schema"], with_a_field_more(answer["example"]))
+    answers = dict(answers_in_json())
+    assert len(answers) > 50
+    refused = {
+        name: next(iter(errors)).message
+        for name, answer in answers.items()
+        if (errors := list(validator(answer["schema"]).iter_errors(with_a_field_more(answer["example"]))))
+    }
+    assert refused == {}
+    assert all(with_a_field_more(answer["example"]) != answer["example"] for answer in answers.values())
+
+
+def answers_in_json() -> Iterator[tuple[str, Any]]:
+    for _, _, operation in operations():
+        success = operation["responses"].get("201") or operation["responses"]["200"]
+        if "application/json" in success["content"]:
+            yield operation["operationId"], success["content"]["application/json"]
 
 
 MAPPINGS = {

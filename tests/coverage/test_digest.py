@@ -1,5 +1,6 @@
 """The digest of a request: equal for equal data, another one for any change."""
 
+import re
 from decimal import Decimal
 
 from msgspec.structs import replace
@@ -25,8 +26,7 @@ def with_build(**changes: object) -> GapRequest:
 
 
 def test_it_is_short_and_hexadecimal() -> None:
-    assert len(of(REQUEST)) == 12
-    assert int(of(REQUEST), 16) >= 0
+    assert re.fullmatch("[0-9a-f]{12}", of(REQUEST))
 
 
 def test_language_order_of_names_and_writing_of_numbers_do_not_matter() -> None:

@@ -4,7 +4,8 @@ from io import BytesIO
 from typing import Any
 
 import pytest
-from PIL import Image, ImageChops
+from PIL import Image, ImageChops, ImageCms
+from PIL.PngImagePlugin import PngInfo
 
 from camera_photos import PDF, exif, photo, picture
 from hitchworth.evidence.pictures import UnacceptableFileError, thumbnail
@@ -55,6 +56,17 @@ def test_a_thumbnail_of_every_kind_of_picture(mode: str) -> None:
     assert opened(thumbnail(BytesIO(saved.getvalue()), 48, LIMIT)).size == (48, 32)
 
 
+def test_a_thumbnail_has_the_mean_of_its_pixels_also_where_they_are_of_a_palette() -> None:
+    """Squares of black and white by turns, each of one pixel, are a gray between them."""
+    board = Image.new("1", (64, 64))
+    board.putdata([(column + row) % 2 * 255 for row in range(64) for column in range(64)])
+    saved = BytesIO()
+    board.convert("P").save(saved, "PNG")
+    assert opened(saved.getvalue()).mode == "P"
+    small = pixels(thumbnail(BytesIO(saved.getvalue()), 8, LIMIT))
+    assert all(low > 110 and high < 145 for low, high in small.getextrema())
+
+
 def test_there_is_no_thumbnail_of_a_pdf() -> None:
     with pytest.raises(UnacceptableFileError):
         thumbnail(BytesIO(PDF), 160, LIMIT)
@@ -62,9 +74,6 @@ def test_there_is_no_thumbnail_of_a_pdf() -> None:
 
 def with_everything(form: str, turned: int) -> bytes:
     """A photo with EXIF, a color profile and, where the format has them, comments and XMP."""
-    from PIL import ImageCms  # noqa: PLC0415  (nothing else here needs it)
-    from PIL.PngImagePlugin import PngInfo  # noqa: PLC0415
-
     told = PngInfo()
     told.add_text("Comment", "a secret")
     told.add_itxt("XML:com.adobe.xmp", "<x:xmpmeta>a secret</x:xmpmeta>")
@@ -77,6 +86,35 @@ def with_everything(form: str, turned: int) -> bytes:
     saved = BytesIO()
     picture(7, (320, 200)).save(saved, form, exif=exif(turned).tobytes(), icc_profile=profile, **more[form])
     return saved.getvalue()
+
+
+@pytest.mark.parametrize(("form", "media_type"), FORMS)
+def test_a_picture_with_nothing_beside_its_pixels_stays_as_it_is_to_the_byte(
+    form: str, media_type: EvidenceMediaType
+) -> None:
+    saved = BytesIO()
+    picture().save(saved, form)
+    saved.seek(7)  # wherever it was read to
+    assert stripped(saved, media_type, LIMIT) == (saved.getvalue(), media_type)
+
+
+def test_a_filler_before_the_end_of_a_jpeg_is_read() -> None:
+    """Any mark may have fill bytes 0xFF before it (ITU-T T.81, B.1.1.2)."""
+    saved = BytesIO()
+    picture().save(saved, "JPEG")
+    filled = saved.getvalue()[:-2] + b"\xff" + saved.getvalue()[-2:]
+    bare, _ = stripped(BytesIO(filled), "image/jpeg", LIMIT)
+    assert bare in (filled, saved.getvalue())
+
+
+def test_a_chunk_of_odd_size_in_a_webp_has_a_byte_behind_it() -> None:
+    """RFC 9649, 2.3: a byte of padding that the size does not count."""
+    profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
+    saved = BytesIO()
+    picture().save(saved, "WEBP", icc_profile=profile[: len(profile) - 1 + len(profile) % 2])
+    assert saved.getvalue()[30:34] == b"ICCP"
+    assert saved.getvalue()[34] % 2 == 1
+    assert stripped(saved, "image/webp", LIMIT)[0] == saved.getvalue()
 
 
 @pytest.mark.parametrize("turned", [1, 6])

@@ -7,6 +7,7 @@ import pytest
 
 from hitchworth.guide import chapters
 from hitchworth.guide.chapters import HOME, chapter, chapter_names, contents, title_of
+from hitchworth.guide.pages import chapter_page
 
 FOLDER = Path(chapters.__file__).parent
 
@@ -104,3 +105,20 @@ def test_a_picture_leads_to_itself_in_its_full_size() -> None:
         '<a class="picture" href="pictures/sheet.webp"><img src="pictures/sheet.webp" alt="'
         in chapter("conversation").html
     )
+
+
+def test_code_is_in_the_text_of_its_section_and_a_line_break_is_a_space() -> None:
+    source = "# Title\n\nOne *two*\nthree.\n\n## Part\n\n```sh\nrun it\n```\n"
+    told = chapters._with_anchors("api", chapters._markdown().parse(source))
+    assert [(each.level, each.anchor, each.text) for each in told] == [
+        (1, "", "One two three."),
+        (2, "part", "run it\n"),
+    ]
+
+
+def test_a_chapter_leads_to_those_before_and_after_it() -> None:
+    names = chapter_names()
+    for place, (before, after) in {0: (None, names[1]), 2: (names[1], names[3]), -1: (names[-2], None)}.items():
+        links = dict(re.findall(r'<a rel="(prev|next)" href="(?:docs/)?([^"]+)"', chapter_page(names[place]).decode()))
+        assert (links.get("prev"), links.get("next")) == (before, after)
+    assert '<a rel="prev" href="../docs">' in chapter_page(names[1]).decode()

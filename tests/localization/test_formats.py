@@ -95,6 +95,18 @@ def test_whole_places_stay_whole_in_both_units() -> None:
     assert plain(formats_of("en-US").measure(Decimal("3175.14659"), "kg", 0)) == "7,000 lb (3,175 kg)"
 
 
+def test_an_amount_without_a_currency_has_two_places() -> None:
+    shown = [formats_of("en-US").money(Decimal(amount), None) for amount in ("12", "12.345", "-1234.5")]
+    assert shown == ["12.00", "12.35", "-1,234.50"]
+
+
+def test_a_weight_of_a_law_in_pounds_is_told_in_kilograms_abroad() -> None:
+    # 3,000 x 0.45359237 = 1,360.78
+    shown = {locale: plain(formats_of(locale).pounds(Decimal(3000))) for locale in ("en-US", "es-US", "en-GB", "de-DE")}
+    assert (shown["en-US"], shown["es-US"]) == ("3,000 lb", "3,000 lb")
+    assert (shown["en-GB"], shown["de-DE"]) == ("3,000 lb (1,361 kg)", "3.000 lb (1.361 kg)")
+
+
 def test_no_amount_is_too_large_to_be_written() -> None:
     amount = Decimal("123456789012345678901234567890123456.785")
     formats = formats_of("en-US")

@@ -111,6 +111,15 @@ def test_the_rates_of_a_line_go_before_the_published_ones() -> None:
     assert (estimate(own).totals.historical_cost, estimate(own).totals.direct_cost) == (Decimal("108.66"), Decimal(300))
 
 
+@pytest.mark.parametrize("currency", [None, "EUR"])
+def test_a_line_in_the_currency_of_the_build_needs_no_rate(currency: str | None) -> None:
+    """Its day has none: the euro came in 1999."""
+    content = body("EUR", acquired_on="1990-01-01")
+    content["build"]["components"][0]["currency"] = currency
+    (component,) = read(content, EstimateRequest).build.components
+    assert (component.exchange_rate, component.exchange_rate_source) == (None, None)
+
+
 @pytest.mark.parametrize(
     ("request_body", "pointer"),
     [

@@ -7,10 +7,11 @@ from base64 import urlsafe_b64encode
 from datetime import UTC, datetime
 from typing import Any
 
+import msgspec
 import pytest
 
 from hitchworth.model.access import Instant
-from hitchworth.operations.paging import cut, next_page, place_of
+from hitchworth.operations.paging import Page, cut, next_page, place_of
 from hitchworth.validation import InvalidInputError
 
 
@@ -58,6 +59,17 @@ def test_what_leads_to_no_place_is_refused(place: bytes) -> None:
         place_of(cursor, kind)
     (fault,) = refused.value.faults
     assert (fault.pointer, fault.detail, fault.found) == ("/cursor", "The cursor is not of this list", cursor)
+
+
+def test_a_long_cursor_is_told_in_part() -> None:
+    with pytest.raises(InvalidInputError) as refused:
+        place_of("!" * 61, int)
+    assert refused.value.faults[0].found == "!" * 60
+
+
+def test_a_page_has_as_many_items_as_its_description_says() -> None:
+    (limit, _) = msgspec.json.schema(Page)["$defs"]["Page"]["properties"].values()
+    assert limit["description"].endswith(f"Default: {Page().limit}.")
 
 
 @pytest.mark.parametrize("cursor", ["é", "M", "!!!!"])

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from hitchworth.model.portfolio import ChangeSum, RevaluedBuild
 from hitchworth.portfolio.changes import FIGURES, changes, is_change, sum_of_changes
@@ -45,6 +46,17 @@ def test_each_build_is_found_again_wherever_it_stands() -> None:
     edited = next(each for each in found if each.id == "edited")
     assert (edited.replacement_cost_before, edited.replacement_cost) == (Decimal(6), Decimal(7))
     assert (edited.gap_before, edited.gap) == (None, Decimal("1.75"))
+
+
+def test_a_change_is_another_document_or_another_figure() -> None:
+    cases = [
+        (build("a", 4), build("a", 4), False),
+        (build("a", 4), build("a", 4, "other"), True),  # the same figures
+        (build("a", 4), replace(build("a", 4), actual_cash_value=Decimal(1)), True),  # on another date
+    ]
+    for before, after, changed in cases:
+        (found,) = changes([before], [after])
+        assert is_change(found) is changed
 
 
 def test_a_build_in_another_currency_is_another_one() -> None:

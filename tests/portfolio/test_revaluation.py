@@ -49,8 +49,12 @@ def test_a_limit_is_compared_with_the_replacement_cost_where_that_is_asked_for()
     document["policies"][0]["basis"] = "actual_cash_value"
     document["build"]["components"][1]["schedule"] = {"method": "straight_line", "life_years": 1}
     asked = replace(TERMS, as_of=date(2027, 9, 1))  # the second part has lost half a year of its one
-    assert revalued(document, asked).limits[0].lacking < 100
-    assert revalued(document, replace(asked, basis="replacement_cost")).limits[0].lacking == 300
+    (by_policy,), (by_terms,) = (
+        revalued(document, terms).limits for terms in (asked, replace(asked, basis="replacement_cost"))
+    )
+    assert by_policy.lacking < 100
+    assert by_terms.lacking == 300
+    assert (by_policy.basis, by_terms.basis) == ("actual_cash_value", "replacement_cost")
 
 
 def test_the_greatest_gap_counts() -> None:
@@ -81,6 +85,9 @@ def test_what_cannot_be_valued_says_why() -> None:
     assert wrong.problem is not None
     assert "/build/currency" in wrong.problem
     assert revalued(b"{").problem
+    named = revalued({"build": {"name": "A", "currency": "USD", "components": [{"id": 1}] * 2}}).problem or ""
+    fields = ("id", "description", "category", "quantity", "unit_cost")  # the first five of a dozen places
+    assert named.endswith(": " + ", ".join(f"/build/components/0/{field}" for field in fields))
     assert next(iter(revalue([SourceDocument("a", b"", "No id")], TERMS, read_portfolio_document))).problem == "No id"
 
 

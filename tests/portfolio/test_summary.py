@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from hitchworth.model.portfolio import OutgrownInMonth, PortfolioLimit, RevaluedBuild
-from hitchworth.portfolio.summary import PERCENTS, summarize
+from hitchworth.portfolio.summary import summarize
 from portfolio_documents import TERMS
 
 
@@ -80,7 +80,9 @@ def test_percentiles_are_those_of_numpy(cents: list[int]) -> None:
     """Its method inverted_cdf is the nearest rank (method 1 of Hyndman and Fan, The American Statistician 50, 1996)."""
     builds = [build(str(number), "1", str(Decimal(gap) / 100)) for number, gap in enumerate(cents)]
     (found,) = summarize(builds, TERMS).sums
-    expected = np.percentile(np.array(cents), PERCENTS, method="inverted_cdf")
+    percents = (5, 25, 50, 75, 90, 95, 99, 100)
+    expected = np.percentile(np.array(cents), percents, method="inverted_cdf")
+    assert [each.percent for each in found.gap_percentiles] == list(percents)
     assert [int(each.gap * 100) for each in found.gap_percentiles] == [int(value) for value in expected]
 
 

@@ -92,6 +92,14 @@ def test_an_unknown_key_is_told_and_never_repeated(server: Access) -> None:
     assert refused(server, f"bearer {real}").status_code == 200
 
 
+def test_a_key_opens_what_its_scope_allows_and_names_the_scope_that_is_missing(server: Access) -> None:
+    assert server.api.get("/v1/keys", headers=bearer(server.key("admin"))).status_code == 200
+    response = server.api.get("/v1/keys", headers=bearer(server.key("write")))
+    assert_problem(response, 403, "insufficient-scope")
+    challenge = 'Bearer realm="hitchworth", error="insufficient_scope", scope="admin"'  # RFC 6750, 3 and 3.1
+    assert response.headers["www-authenticate"] == challenge
+
+
 def test_two_keys_in_one_request_are_refused(server: Access) -> None:
     key = server.key("read")
     assert_problem(refused(server, [("authorization", f"Bearer {key}")] * 2), 401, "invalid-key")

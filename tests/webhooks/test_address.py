@@ -5,6 +5,7 @@ from ipaddress import ip_address
 import pytest
 
 from hitchworth.webhooks.address import (
+    Address,
     AddressRules,
     UnsafeAddressError,
     read_networks,
@@ -59,9 +60,32 @@ def test_an_address_inside_the_network_is_refused(address: str) -> None:
         require_safe_address(ip_address(address), STRICT)
 
 
-@pytest.mark.parametrize("address", ["8.8.8.8", "172.32.0.1", "100.128.0.1", "2606:4700::1", "64:ff9b::8.8.8.8"])
+@pytest.mark.parametrize(
+    "private",
+    [  # the last address of a private network, RFC 1918 and RFC 6598, as it is and as NAT64 (RFC 6052) writes it
+        "10.255.255.255",
+        "172.31.255.255",
+        "192.168.255.255",
+        "100.127.255.255",
+        "64:ff9b::172.31.255.255",
+        "64:ff9b::10.255.255.255",
+    ],
+)
+def test_a_private_network_ends_before_the_next_address(private: str) -> None:
+    assert [is_refused(ip_address(private) + beyond) for beyond in (0, 1)] == [True, False]
+
+
+@pytest.mark.parametrize("address", ["8.8.8.8", "9.255.255.255", "2606:4700::1", "64:ff9b::8.8.8.8"])
 def test_a_public_address_is_not(address: str) -> None:
-    require_safe_address(ip_address(address), STRICT)
+    assert not is_refused(ip_address(address))
+
+
+def is_refused(address: Address) -> bool:
+    try:
+        require_safe_address(address, STRICT)
+    except UnsafeAddressError:
+        return True
+    return False
 
 
 def test_a_network_may_be_allowed_and_no_other_is() -> None:
@@ -77,6 +101,14 @@ def test_a_network_may_be_allowed_and_no_other_is() -> None:
 def test_what_is_no_network_is_named(text: str) -> None:
     with pytest.raises(ValueError, match=text.partition("/")[0]):
         read_networks(f"10.2.0.0/16, {text}")
+
+
+def test_an_address_in_a_url_is_none_of_a_network_that_is_allowed() -> None:
+    """Where networks are allowed, a name may be one inside: an address is still judged as an address."""
+    rules = AddressRules(networks=read_networks("10.1.0.0/16"))
+    for host in ("[fc00::1]", "[fe80::1%25eth0]", "10.2.0.1", "0x7f.1"):
+        with pytest.raises(UnsafeAddressError, match="is an address inside the network"):
+            require_safe_url(f"https://{host}/", rules)
 
 
 def test_no_networks() -> None:

@@ -122,6 +122,13 @@ def test_a_stated_total_of_hours_that_is_another_one_is_told() -> None:
     assert note.parameters == {"stated": "9", "sum": "9.50"}
     assert "total_differs" not in notes(imported(table.replace("Total,9", "Total,9:30")))
     assert "total_differs" not in notes(imported(table.replace("Total,9", "Total,4")))  # since the last total
+    # A row that is left out stands in the total below it: 1 + 2 = 3.
+    partly = "Date,Work,Hours\n2025-03-04,Travel,1\n2025-03-04,Framing,2\n,Total,3\n"
+    assert "total_differs" not in notes(imported(partly, leave_out=(2,)))
+    assert "total_differs" in notes(imported(partly.replace("Total,3", "Total,2.5"), leave_out=(2,)))
+    # A total that is left out is one all the same: after it, 4 alone.
+    parted = "Date,Work,Hours\n2025-03-04,Framing,3\n,Total,3\n2025-03-05,Oil,4\n,Total,4\n"
+    assert "total_differs" not in notes(imported(parted, leave_out=(3,)))
     # Three times 20 minutes are an hour, though each is 0.33.
     third = "Date,Work,Hours\n2025-03-04,Framing,20 min\n,Paint,20 min\n,Oil,20 min\n,Total,1\n"
     result = imported(third, fill_down=["performed_on"])

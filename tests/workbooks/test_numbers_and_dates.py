@@ -1,6 +1,6 @@
 """Numbers and dates as people write them, each read by hand."""
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
@@ -10,7 +10,7 @@ from babel.core import UnknownLocaleError
 from hitchworth.model.receipt_import import DecimalMark
 from hitchworth.workbooks.cells import Cell
 from hitchworth.workbooks.dates import date_orders, date_share, is_date, is_serial, read_date
-from hitchworth.workbooks.numbers import decimal_marks, number_share, value_of, written
+from hitchworth.workbooks.numbers import currencies_in, decimal_marks, number_share, value_of, written
 
 
 def value(text: str, mark: DecimalMark = "point") -> Decimal | None:
@@ -127,12 +127,34 @@ def test_eight_digits_are_year_month_and_day() -> None:
     assert read_date("20251331", "day-first") is None
 
 
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [
+        ("Mar 5, 2025", date(2025, 3, 5)),
+        ("5. März 2025", date(2025, 3, 5)),
+        ("Tue 4-Mar-25", date(2025, 3, 4)),
+        ("2025 March 4th", date(2025, 3, 4)),
+        ("1er mars 2025", date(2025, 3, 1)),
+        ("4 de marzo de 2025", date(2025, 3, 4)),
+        ("Mar 4 2025 Apr", None),  # two months
+        ("Mar 4 5 2025", None),  # three numbers
+        ("Mar 4, 2025 sale", None),  # a word that stands beside no date
+        ("Mar 4 025", None),  # a year of three digits
+    ],
+)
+def test_a_date_with_the_name_of_its_month(text: str, day: date | None) -> None:
+    assert read_date(text, "day-first") == day
+
+
 def test_numbers_count_days_from_1900_or_1904() -> None:
     """Day 45720 from December 30, 1899 is March 4, 2025; from 1904 it is day 44258."""
     assert read_date(Decimal(45720), "day-first") == date(2025, 3, 4)
     assert read_date(Decimal("45720.75"), "day-first") == date(2025, 3, 4)
     assert read_date(Decimal(44258), "day-first", from_1904=True) == date(2025, 3, 4)
     assert read_date("45720", "day-first") == date(2025, 3, 4)
+    # the first and the last day that counts: 25,720 days before and 34,280 after that one
+    assert read_date(Decimal(20_000), "day-first") == date(2025, 3, 4) - timedelta(25_720)
+    assert read_date(Decimal(80_000), "day-first") == date(2025, 3, 4) + timedelta(34_280)
     for number in (19_999, 80_001, 12, -5, Decimal("1E+20")):
         assert read_date(Decimal(number), "day-first") is None
     assert is_serial("45720")
@@ -156,3 +178,8 @@ def test_a_number_is_no_date_by_its_looks() -> None:
 def test_a_part_of_three_digits_is_no_part_of_a_date() -> None:
     assert read_date("012/03/2025", "day-first") is None
     assert read_date("12/03/2025", "day-first") == date(2025, 3, 12)
+
+
+def test_a_currency_in_a_header_is_a_sign_or_a_code_in_capitals() -> None:
+    assert currencies_in("PRICE (USD), net/€") == ("USD", "€")
+    assert currencies_in("Price all usd") == ()  # "all" and "usd" are no codes here, though ALL and USD are some

@@ -39,7 +39,6 @@ class UnacceptableFileError(ValueError):
 @contextmanager
 def opened_picture(file: IO[bytes], max_pixels: int) -> Iterator[Image.Image]:
     """Open a picture that is not unpacked yet. Raises UnacceptableFileError, also for what goes wrong inside."""
-    file.seek(0)
     try:
         with Image.open(file, formats=_formats()) as picture:
             _require_small(picture.width * picture.height, max_pixels)

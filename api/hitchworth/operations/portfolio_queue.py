@@ -55,7 +55,7 @@ def on_queue(address: str) -> Runner:
                             yield _result(key, job)
             finally:
                 for job in queued.values():
-                    loop.run(queue.abort(job, "cancelled"))
+                    loop.run(queue.abort(job, "canceled"))
                 loop.run(queue.disconnect())
 
     return run
