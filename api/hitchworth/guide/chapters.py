@@ -22,7 +22,7 @@ HOME = "index"
 
 _PICTURE = re.compile(r"pictures/[\w.-]+")
 _EXAMPLE = re.compile(r"(?:\.\./)+[\w/]+/([\w-]+\.\w+)")
-_AFTER_SIGN = re.compile(r"(?<=[_/.=])(?=\w)(?!\w*\">)")
+_AFTER_SIGN = re.compile(r"(?<=[_/.=])(?=\w)")
 _OPTION = re.compile(r"(?<![\w-])--?[a-z][\w-]*")
 _CHAPTER = re.compile(r"([\w-]+)\.md(#.*)?")
 
@@ -211,7 +211,7 @@ def _table_end(*_: Any) -> str:
 
 def _word_of_code(_: Any, tokens: Sequence[Token], index: int, *__: Any) -> str:
     """Return a word of code that may be broken after its signs, where a column is narrow."""
-    broken = _AFTER_SIGN.sub("<wbr>", _whole_options(escape(tokens[index].content)))
+    broken = _whole_options(_AFTER_SIGN.sub("<wbr>", escape(tokens[index].content)))
     return f"<code>{broken}</code>"
 
 
