@@ -28,21 +28,19 @@ func main() {
 	statement, _, err := appraisal.CreateGapStatement(context.Background()).GapRequest(request).Execute()
 	check(err)
 
-	build.SetFacts(map[string]interface{}{
-		"has_cooking": false,
-		"has_sink":    map[string]interface{}{"value": false, "planned": true},
-	})
+	var cooking, sink interface{} = false, map[string]interface{}{"value": false, "planned": true}
+	build.SetFacts(map[string]*interface{}{"has_cooking": &cooking, "has_sink": &sink})
 	kept := client.NewGapRequest(*build)
 	document, _, err := appraisal.CreateDocument(context.Background()).GapRequest(*kept).Execute()
 	check(err)
 	facts := document.Build.GetFacts()
-	sink := facts["has_sink"].(map[string]interface{})
+	kitchen := (*facts["has_sink"]).(map[string]interface{})
 
 	told := []string{estimate.Totals.ActualCashValue}
 	for _, each := range statement.Settlements {
 		told = append(told, each.Gap)
 	}
-	told = append(told, fmt.Sprint(facts["has_cooking"]), fmt.Sprint(sink["value"]))
+	told = append(told, fmt.Sprint(*facts["has_cooking"]), fmt.Sprint(kitchen["value"]))
 	line, err := json.Marshal(told)
 	check(err)
 	fmt.Println(string(line))
