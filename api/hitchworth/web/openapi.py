@@ -111,8 +111,8 @@ _IN_BODY = (
 )
 _STATUS_TEXTS = {
     400: "The body cannot be read, or a parameter is invalid.",
-    401: "A key is required, or the key opens nothing. WWW-Authenticate has the challenge.",
-    403: "The scope of the key does not cover this, or a page of another server asks.",
+    401: "A key is required, or the key is not valid. WWW-Authenticate has the challenge.",
+    403: "The scope of the key does not cover this, or a page of another site asks.",
     404: "Nothing has this address.",
     406: "The answer is not available in a format that Accept allows.",
     408: "The body came too slowly.",

@@ -167,8 +167,8 @@ MADE_BEFORE = _problem_type(
     "made-before",
     409,
     "This request already made a key or link",
-    "A request with this Idempotency-Key has made the key or share link that `detail` names. Its secret was only in the "
-    "first answer. If you lost it, rotate the key; or revoke the link, and make another under a new "
+    "A request with this Idempotency-Key has made the key or share link that `detail` names. Its secret was only in "
+    "the first answer. If you lost it, rotate the key; or revoke the link, and make another under a new "
     "Idempotency-Key.",
 )
 KEY_REUSED = _problem_type(
