@@ -262,6 +262,24 @@ def test_the_moments_and_the_grid_agree_where_the_lines_are_alike(
         assert 8000 * count + lines.by_moments(probability) == pytest.approx(8000 * count + on_grid, rel=4e-3)
 
 
+# Sums that are not convolved, as most are: exact as above (EXACT), the widest line as it is and the others lognormal
+@pytest.mark.parametrize(("lines", "three_point", "correlation", "exact"), EXACT)
+def test_the_widest_line_and_lognormal_others_are_within_a_quarter_percent(
+    lines: Sequence[Points], three_point: ThreePoint, correlation: float, exact: tuple[float, ...]
+) -> None:
+    if correlation == 1:
+        return  # they move as one
+    spreads = [Spread(*(round(100 * point) for point in line)) for line in lines]
+    low, widest_first = (
+        sum(line.low for line in spreads),
+        sorted(((line.high - line.low, line.likely - line.low) for line in spreads), reverse=True),
+    )
+    sums = TiedLines(widest_first, low, three_point, correlation)
+    for probability, value in zip(CONFIDENT, exact, strict=True):
+        if sums.count_of_wide(100 * value - low) <= 1:
+            assert (low + sums.by_moments(probability)) / 100 == pytest.approx(value, rel=2.5e-3), probability
+
+
 def test_lines_are_convolved_where_they_rule_the_sum() -> None:
     alike = TiedLines([(5000, 2000)] * 40, 8000 * 40, "pert", 0.2)
     assert alike.count_of_wide(40 * 2000) == 0
