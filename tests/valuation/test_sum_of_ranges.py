@@ -16,6 +16,7 @@ from hitchworth.model.options import ThreePoint
 from hitchworth.valuation.range_shape import score_places, shape_of
 from hitchworth.valuation.spread import Spread
 from hitchworth.valuation.sum_of_ranges import SumOfRanges, TiedLines, crossing
+from hitchworth.valuation.widest_line import lattice
 
 Points: TypeAlias = tuple[float, float, float]
 
@@ -278,6 +279,17 @@ def test_the_widest_line_and_lognormal_others_are_within_a_quarter_percent(
     for probability, value in zip(CONFIDENT, exact, strict=True):
         if sums.count_of_wide(100 * value - low) <= 1:
             assert (low + sums.by_moments(probability)) / 100 == pytest.approx(value, rel=2.5e-3), probability
+
+
+@pytest.mark.parametrize("correlation", [0.0, 0.2, 0.5, 0.9, 0.98])
+def test_a_score_tells_of_the_factor_what_its_correlation_says(correlation: float) -> None:
+    """Two normal quantities correlated by sqrt(r): given the one at y, the other has mean sqrt(r) y, variance 1 - r."""
+    known = lattice(correlation, 0.75)
+    for (score, _), weights in zip(known.scores, known.given_score, strict=True):
+        mean = sum(weight * factor for weight, (factor, _) in zip(weights, known.factors, strict=True))
+        square = sum(weight * factor**2 for weight, (factor, _) in zip(weights, known.factors, strict=True))
+        assert mean == pytest.approx(correlation**0.5 * score, abs=1e-3)
+        assert square - mean**2 == pytest.approx(1 - correlation, rel=1e-3)
 
 
 def test_lines_are_convolved_where_they_rule_the_sum() -> None:
