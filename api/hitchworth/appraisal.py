@@ -4,11 +4,11 @@
 Texts are left empty; `localization` writes them.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 from decimal import Decimal
 from functools import cache
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 import msgspec
 from msgspec.structs import replace
@@ -35,6 +35,7 @@ from hitchworth.model.assessment import Assessment, Verdict
 from hitchworth.model.build import Base, Build, MarketValueOrigin
 from hitchworth.model.document import Document, Sales
 from hitchworth.model.document_changes import DatedDigest, DocumentComparison
+from hitchworth.model.estimate import Estimate
 from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, EstimateComparison
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.loss import Loss
@@ -99,6 +100,10 @@ __all__ = [
 COMPARABLE_PRICE, MARKET_VALUE = "comparable_price", "market_value"
 BUILD_ANSWERS = frozenset({COMPARABLE_PRICE, MARKET_VALUE})
 """What an answer settles like a fact and what is a field of the build, or of its base."""
+
+
+_Estimates: TypeAlias = Callable[[date, Options], Estimate]
+"""Values a build on a day by some options."""
 
 
 class Answered(NamedTuple):
@@ -183,7 +188,7 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
     answered = answered_document(request, as_of)
     build, policies = answered.build, answered.policies
     assessment = _assessment(build, as_of)
-    losses = _losses(answered, as_of, assessment, request.options, Curves())
+    losses = _losses(answered, as_of, assessment, request.options, _estimates(answered))
     settlements = _settlements(_outcomes(policies, losses), request.answers)
     return Settlements(
         settlements=settlements,
@@ -200,8 +205,8 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     build, policies = answered.build, answered.policies
     assessment = _assessment(build, as_of, request.travels_to)
     verdict = _verdict_by_law(assessment)
-    curves = Curves()
-    losses = _losses(answered, as_of, assessment, request.options, curves)
+    estimates = _estimates(answered)
+    losses = _losses(answered, as_of, assessment, request.options, estimates)
     outcomes = _outcomes(policies, losses)
     money = Money(build.currency, request.options.rounding)
     situation = situation_of(build, verdict, policies, losses, request.travels_to)
@@ -209,7 +214,7 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     return GapStatement(
         as_of=as_of,
         locale=request.locale,
-        estimate=estimate(build, as_of, request.options, answered.market_value_from, curves),
+        estimate=estimates(as_of, request.options),
         assessment=assessment,
         settlements=settlements,
         matrix=_matrix(settlements),
@@ -232,15 +237,22 @@ def _verdict_by_law(assessment: Assessment) -> Verdict:
     return "undetermined" if assessment.working_reading else assessment.verdict
 
 
+def _estimates(answered: Answered) -> _Estimates:
+    """Return what values the build on a day by some options, each of them once."""
+    curves = Curves()
+    return cache(lambda day, options: estimate(answered.build, day, options, answered.market_value_from, curves))
+
+
 def _losses(
-    answered: Answered, as_of: date, assessment: Assessment, options: Options, curves: Curves
+    answered: Answered, as_of: date, assessment: Assessment, options: Options, estimates: _Estimates
 ) -> tuple[LossContext, ...]:
-    """Return the context of each loss; a day is valued once."""
-    estimates_on = cache(lambda day: _day_of_loss_estimates(answered.build, day, options, curves))
+    """Return the context of each loss."""
     money, verdict = Money(answered.build.currency, options.rounding), _verdict_by_law(assessment)
 
     def context(loss: Loss) -> LossContext:
-        found = loss_context(answered.build, loss, estimates_on(loss.occurred_on or as_of), verdict, money)
+        found = loss_context(
+            answered.build, loss, _day_of_loss_estimates(loss.occurred_on or as_of, options, estimates), verdict, money
+        )
         return replace(
             found, registered_class=assessment.registered.class_, market_value_from=answered.market_value_from
         )
@@ -252,7 +264,7 @@ def _outcomes(policies: Sequence[Policy], losses: Sequence[LossContext]) -> tupl
     return tuple(Outcomes(policy, context) for policy in policies for context in losses)
 
 
-def _day_of_loss_estimates(build: Build, day: date, options: Options, curves: Curves) -> DayOfLossEstimates:
+def _day_of_loss_estimates(day: date, options: Options, estimates: _Estimates) -> DayOfLossEstimates:
     """Return the build on a day with labor at its full value, and with labor depreciated.
 
     Labor depreciates on its own schedule where the options say so, else with the part it serves.
@@ -262,8 +274,8 @@ def _day_of_loss_estimates(build: Build, day: date, options: Options, curves: Cu
     depreciated = "own" if options.labor_depreciation == "own" else "with_component"
     plain = replace(options, workings=False)
     return DayOfLossEstimates(
-        estimate(build, day, replace(plain, labor_depreciation="none"), curves=curves),
-        estimate(build, day, replace(plain, labor_depreciation=depreciated), curves=curves),
+        estimates(day, replace(plain, labor_depreciation="none")),
+        estimates(day, replace(plain, labor_depreciation=depreciated)),
     )
 
 

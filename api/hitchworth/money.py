@@ -86,10 +86,17 @@ def split(total: int, weights: Sequence[int], names: Sequence[str]) -> list[int]
     parts = [total * weight // weight_sum for weight in weights]
     undistributed = total - sum(parts)
     if undistributed:
-        remainders_below_0 = [-(total * weight % weight_sum) for weight in weights]
-        for _, _, index in sorted(zip(remainders_below_0, names, range(len(parts)), strict=False))[:undistributed]:
+        for index in _largest([total * weight % weight_sum for weight in weights], undistributed, names):
             parts[index] += 1
     return parts
+
+
+def _largest(numbers: Sequence[int], count: int, names: Sequence[str]) -> list[int]:
+    """Return the indexes of the largest numbers; among those that equal the last of them, by name."""
+    last = sorted(numbers, reverse=True)[count - 1]
+    larger = [index for index, number in enumerate(numbers) if number > last]
+    equal = [index for index, number in enumerate(numbers) if number == last]
+    return larger + sorted(equal, key=names.__getitem__)[: count - len(larger)]
 
 
 class Money:

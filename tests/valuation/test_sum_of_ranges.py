@@ -16,6 +16,7 @@ from hitchworth.model.options import ThreePoint
 from hitchworth.valuation.range_shape import score_places, shape_of
 from hitchworth.valuation.spread import Spread
 from hitchworth.valuation.sum_of_ranges import SumOfRanges, TiedLines, crossing
+from hitchworth.valuation.widest_line import lattice
 
 Points: TypeAlias = tuple[float, float, float]
 
@@ -260,6 +261,35 @@ def test_the_moments_and_the_grid_agree_where_the_lines_are_alike(
     lines = TiedLines([(5000, 2000)] * count, 8000 * count, three_point, correlation)
     for probability, on_grid in zip(ENDS, lines.quantiles(ENDS), strict=True):
         assert 8000 * count + lines.by_moments(probability) == pytest.approx(8000 * count + on_grid, rel=4e-3)
+
+
+# Sums that are not convolved, as most are: exact as above (EXACT), the widest line as it is and the others lognormal
+@pytest.mark.parametrize(("lines", "three_point", "correlation", "exact"), EXACT)
+def test_the_widest_line_and_lognormal_others_are_within_a_quarter_percent(
+    lines: Sequence[Points], three_point: ThreePoint, correlation: float, exact: tuple[float, ...]
+) -> None:
+    if correlation == 1:
+        return  # they move as one
+    spreads = [Spread(*(round(100 * point) for point in line)) for line in lines]
+    low, widest_first = (
+        sum(line.low for line in spreads),
+        sorted(((line.high - line.low, line.likely - line.low) for line in spreads), reverse=True),
+    )
+    sums = TiedLines(widest_first, low, three_point, correlation)
+    for probability, value in zip(CONFIDENT, exact, strict=True):
+        if sums.count_of_wide(100 * value - low) <= 1:
+            assert (low + sums.by_moments(probability)) / 100 == pytest.approx(value, rel=2.5e-3), probability
+
+
+@pytest.mark.parametrize("correlation", [0.0, 0.2, 0.5, 0.9, 0.98])
+def test_a_score_tells_of_the_factor_what_its_correlation_says(correlation: float) -> None:
+    """Two normal quantities correlated by sqrt(r): given the one at y, the other has mean sqrt(r) y, variance 1 - r."""
+    known = lattice(correlation, 0.75)
+    for (score, _), weights in zip(known.scores, known.given_score, strict=True):
+        mean = sum(weight * factor for weight, (factor, _) in zip(weights, known.factors, strict=True))
+        square = sum(weight * factor**2 for weight, (factor, _) in zip(weights, known.factors, strict=True))
+        assert mean == pytest.approx(correlation**0.5 * score, abs=1e-3)
+        assert square - mean**2 == pytest.approx(1 - correlation, rel=1e-3)
 
 
 def test_lines_are_convolved_where_they_rule_the_sum() -> None:

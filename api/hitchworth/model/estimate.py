@@ -40,7 +40,7 @@ unsettled: courts or regulators have not settled it
 """
 
 
-class EstimateLine(Struct, frozen=True, kw_only=True):
+class EstimateLine(Struct, frozen=True, kw_only=True, gc=False):
     """One component or labor entry, valued. Amounts are in the build's currency, each rounded once."""
 
     id: Annotated[str, Meta(description="Id of the component or labor entry.")]

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import date
+from functools import lru_cache
 
 from hitchworth.model.build import Build
 from hitchworth.model.entry import Component
@@ -24,14 +25,19 @@ def suggested_measures(build: Build, as_of: date) -> tuple[MeasureSuggestion, ..
 
 
 def _shown_by(part: Component) -> Iterator[MeasureSuggestion]:
-    words = frozenset(words_of(f"{part.category} {part.description}"))
-    for entry in protection_words():
-        phrase = entry.phrase_in(words)
-        if phrase is not None:
-            yield MeasureSuggestion(
-                measure=entry.measure,
-                title=measures_by_name()[entry.measure].title,
-                component=part.id,
-                description=part.description,
-                words=phrase,
-            )
+    for measure, phrase in _measures_named(f"{part.category} {part.description}"):
+        yield MeasureSuggestion(
+            measure=measure,
+            title=measures_by_name()[measure].title,
+            component=part.id,
+            description=part.description,
+            words=phrase,
+        )
+
+
+@lru_cache(maxsize=10_000)
+def _measures_named(text: str) -> tuple[tuple[str, str], ...]:
+    """Return the measures that a text names, each with the words that do."""
+    words = frozenset(words_of(text))
+    found = ((entry.measure, entry.phrase_in(words)) for entry in protection_words())
+    return tuple((measure, phrase) for measure, phrase in found if phrase is not None)

@@ -1,8 +1,8 @@
 """The plausible answers to the terms of a policy that may be unknown, by kind of policy, place and currency."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from typing import Literal, TypeAlias, get_args
 
 from msgspec import Struct, field
@@ -69,7 +69,7 @@ def has_plausible_values(term: str) -> bool:
 
 @cache
 def plausible_values(
-    term: str, kind: PolicyKind | None, place: str | None, currency: str, known: Collection[str] = ()
+    term: str, kind: PolicyKind | None, place: str | None, currency: str, known: tuple[str, ...] = ()
 ) -> tuple[PlausibleValue, ...]:
     """Return the plausible answers to a term, the least favorable first where one always is.
 
@@ -87,7 +87,7 @@ def plausible_values(
     return tuple(dict.fromkeys(found))
 
 
-def source_of(term: str, kind: PolicyKind | None, place: str | None, currency: str, known: Collection[str] = ()) -> str:
+def source_of(term: str, kind: PolicyKind | None, place: str | None, currency: str, known: tuple[str, ...] = ()) -> str:
     """Return where the plausible answers come from; empty where the source is the law of another place."""
     law = total_loss_threshold(place) if term == "total_loss_threshold" else None
     if law is not None and law.shares:
@@ -104,8 +104,9 @@ def labor_is_kept(jurisdiction: str | None) -> bool:
     return rule is not None and rule.law == "not_depreciated" and rule.provenance == "published"
 
 
+@lru_cache(maxsize=10_000)
 def _entries(
-    term: str, kind: PolicyKind | None, place: str | None, currency: str, known: Collection[str]
+    term: str, kind: PolicyKind | None, place: str | None, currency: str, known: tuple[str, ...]
 ) -> Sequence[PlausibleTerm]:
     """Return the most specific entry of the kind; of every kind where it is not known, each once.
 
@@ -117,7 +118,7 @@ def _entries(
     return sorted(once, key=lambda entry: len(entry.values), reverse=True)
 
 
-def _entry(term: str, kind: PolicyKind, chain: frozenset[str], known: Collection[str]) -> PlausibleTerm | None:
+def _entry(term: str, kind: PolicyKind, chain: frozenset[str], known: tuple[str, ...]) -> PlausibleTerm | None:
     fitting = [
         entry
         for entry in plausible_terms()

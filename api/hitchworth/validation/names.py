@@ -20,8 +20,12 @@ def duplicates(
     `names` has, for each pattern of a pointer, the names at that pattern, with the index of the name in place of `{}`.
     Null is not a name. The pointers are formatted only for faults: most requests have none.
     """
+    listed = {pattern: list(group) for pattern, group in names.items()}
+    keys = [key(name) for group in listed.values() for name in group if name is not None]
+    if len(set(keys)) == len(keys):  # almost always, and sooner found than the place of each
+        return
     first: dict[str, tuple[str, int]] = {}
-    for pattern, group in names.items():
+    for pattern, group in listed.items():
         for index, name in enumerate(group):
             if name is None:
                 continue

@@ -1,22 +1,38 @@
 """The quantiles of the sum of the lines, each between its low and its high, tied by one common factor.
 
-For each value of the common factor the lines are independent of each other. Many of them together are nearly lognormal,
-by their first three moments. Where one line or a few rule the sum, no rule of moments is good: these are convolved on a
-grid. The tests compare the quantiles with a seeded simulation.
+The widest line is taken as it is. The others together are nearly lognormal for each of its scores, by their first three
+moments. Where some of them rule the rest too, no rule of moments is good: these lines are convolved on a grid, for each
+value of the common factor. The tests compare the quantiles with exact ones and with a seeded simulation.
 """
 
 from collections.abc import Callable, Sequence
-from functools import lru_cache
-from math import ceil, sqrt
+from functools import cached_property, lru_cache
+from itertools import takewhile
+from math import ceil, log2, sqrt
+from typing import NamedTuple
 
 from hitchworth.model.options import ThreePoint
 from hitchworth.valuation.convolution import CommonFactor, Grid, Rest, convolved
 from hitchworth.valuation.lognormal import lognormal
-from hitchworth.valuation.range_shape import NORMAL, Node, Range, Shape, given_factor, groups_of, normal_nodes, shape_of
+from hitchworth.valuation.range_shape import (
+    NORMAL,
+    Node,
+    Range,
+    Shape,
+    given_factor,
+    groups_of,
+    normal,
+    normal_nodes,
+    shape_of,
+)
 from hitchworth.valuation.spread import Spread
+from hitchworth.valuation.widest_line import REACH, given_scores, lattice
 
 WIDE_LINES = 8
 """At most so many lines are convolved."""
+
+FEWEST_BESIDE_WIDEST = 2
+"""Fewer lines beside the widest are no sum, and not lognormal."""
 
 LEAST_SHARE, NEAR = 0.0005, 0.03
 """A line is convolved if its own error is at least this share of the variance, and the more of it the less the whole
@@ -34,8 +50,8 @@ WINDOW, LARGER = 1.25, 1.5
 FARTHEST = 5
 """The rest is spread over so many standard deviations on either side of its mean."""
 
-REACH, WIDEST_STEP, LEAST_STEP = 4.5, 0.75, 0.03
-"""How far the common factor is taken on either side, and how close together."""
+WIDEST_STEP, LEAST_STEP, STEPS_AN_OCTAVE = 0.75, 0.03, 2
+"""How close together values of the common factor or of a score are. All builds share the tables of so few steps."""
 
 TOGETHER = 0.99
 """From this correlation on, a quantile runs in a straight line to that of lines that move as one."""
@@ -93,6 +109,20 @@ def _shape(three_point: ThreePoint, width: int, mode: int) -> Shape:
     return shape_of(three_point, round(MODES * mode / width), MODES)
 
 
+class _GivenWidest(NamedTuple):
+    """The sum for each score of the widest line."""
+
+    mean: float
+    deviation: float
+    parts: Sequence[tuple[float, float, Callable[[float], float]]]
+    """The weight of the score, the cost of the widest, and the distribution function of the others."""
+
+    def ends(self, probability: float) -> tuple[float, float]:
+        """Return the ends between which a quantile lies, by Cantelli's inequality."""
+        odds = sqrt(probability / (1 - probability))
+        return self.mean - self.deviation / odds, self.mean + self.deviation * odds
+
+
 class TiedLines:
     """Lines above their lows, the widest first, tied by one common factor."""
 
@@ -101,7 +131,7 @@ class TiedLines:
         self._widths = [width for width, _ in ranges]
         self._shapes = [_shape(three_point, width, mode) for width, mode in ranges[:WIDE_LINES]]
         self._whole = sum(self._widths)
-        self._nodes = _nodes(self._widths, correlation)
+        self._squares = _squares(self._widths)
 
     def quantiles(self, probabilities: Sequence[float]) -> list[float]:
         """Return the values that are not exceeded with these probabilities."""
@@ -109,37 +139,57 @@ class TiedLines:
         grid: Grid | None = None
         for probability in sorted(probabilities, reverse=True):
             if grid is None:
-                widest = self._widths[0] * self._shapes[0].quantile(min(probability, 0.5))
-                expected = max(self.by_moments(probability), widest)
-                if not self.count_of_wide(expected):
-                    found[probability] = expected
+                found[probability] = expected = self.by_moments(probability)
+                if len(self._widths) > FEWEST_BESIDE_WIDEST and self.count_of_wide(expected) <= 1:
                     continue
                 grid = self._grid(expected, WINDOW * expected)
             found[probability], grid = self._on_grid(grid, probability)
         return [found[probability] for probability in probabilities]
 
     def by_moments(self, probability: float) -> float:
-        """Return the quantile of a sum that is lognormal for each value of the common factor."""
-        rest = self._rest(0)
+        """Return the quantile of a sum whose lines but the widest are lognormal for each score of the widest."""
+        given = self._given_widest
 
         def score(value: float) -> float:
-            parts = zip(self._nodes, rest.probabilities, strict=True)
-            below = sum([weight * of_node(value) for (_, weight), of_node in parts])
+            below = sum([weight * of_rest(value - widest) for weight, widest, of_rest in given.parts])
             return NORMAL.inv_cdf(min(max(below, LEAST_PROBABILITY), 1 - LEAST_PROBABILITY))
 
-        return crossing(score, NORMAL.inv_cdf(probability), rest.least, rest.most)
+        least, most = given.ends(probability)
+        return crossing(score, NORMAL.inv_cdf(probability), max(least, 0.0), min(most, self._whole))
+
+    @cached_property
+    def _given_widest(self) -> _GivenWidest:
+        widest, tied = self._widths[0], self._correlation
+        others, squares = self._whole - widest, self._squares - widest * widest
+        # What the score of the widest says of the common factor moves the others by r x their widths.
+        step = _step((1 - tied) * (squares + tied * others * others), (widest + tied * others) ** 2)
+        scores, factors, given_score = lattice(tied, step)
+        of_others = given_factor(groups_of(self._ranges[1:]), self._three_point, tied, factors)
+        moments = given_scores(given_score, of_others)
+        costs = [widest * self._shapes[0].quantile(normal(score)) for score, _ in scores]
+        parts = [(weight, cost, of_rest) for (_, weight), cost, of_rest in zip(scores, costs, moments, strict=True)]
+        mean = sum([weight * (cost + of_rest.mean) for weight, cost, of_rest in parts])
+        square = sum([weight * ((cost + of_rest.mean) ** 2 + of_rest.variance) for weight, cost, of_rest in parts])
+        return _GivenWidest(
+            mean,
+            sqrt(max(square - mean * mean, 0.0)),
+            [(weight, cost, lognormal(*of_rest)) for weight, cost, of_rest in parts],
+        )
 
     def count_of_wide(self, value: float) -> int:
         """Return how many lines are convolved to find a quantile near a value. No line counts wider than a grid there,
         beside which lines count that are narrow in the whole.
         """
-        return max(self._count(self._widths, value), self._count([min(w, WINDOW * value) for w in self._widths], value))
+        return max(self._count(self._widths[0], value), self._count(WINDOW * value, value))
 
-    def _count(self, widths: Sequence[float], value: float) -> int:
-        own, common = _variances(widths, self._correlation)
-        variance = own + common
+    def _count(self, widest: float, value: float) -> int:
+        """Count them with no line wider than `widest`."""
+        cut = list(takewhile(lambda width: width > widest, self._widths))
+        whole = self._whole - sum(cut) + len(cut) * widest
+        squares = self._squares - _squares(cut) + len(cut) * widest * widest
+        variance = (1 - self._correlation) * squares + self._correlation * whole * whole
         least = max(LEAST_SHARE * variance, NEAR * (self._low + value) * sqrt(variance))
-        return sum((1 - self._correlation) * width * width >= least for width in widths[:WIDE_LINES])
+        return sum((1 - self._correlation) * min(width, widest) ** 2 >= least for width in self._widths[:WIDE_LINES])
 
     def _on_grid(self, grid: Grid, probability: float) -> tuple[float, Grid]:
         """Return a quantile and the grid on which it is found: a larger or a finer one, if this one does not do."""
@@ -152,6 +202,15 @@ class TiedLines:
             else:
                 break
         return value, grid
+
+    @cached_property
+    def _nodes(self) -> tuple[Node, ...]:
+        """Values of the common factor, closer together where it rules the sum."""
+        own, common = (1 - self._correlation) * self._squares, self._correlation * self._whole**2
+        if not common:
+            return ((0.0, 1.0),)
+        step = _step(own, common)
+        return normal_nodes(step, ceil(REACH / step))
 
     def _grid(self, value: float, end: float) -> Grid:
         """Return a grid on which to find a quantile near a value."""
@@ -193,15 +252,11 @@ def crossing(function: Callable[[float], float], target: float, below: float, ab
     return value
 
 
-def _variances(widths: Sequence[float], correlation: float) -> tuple[float, float]:
-    """Return what the errors of the lines and the common factor bring to the variance, but for one constant."""
-    return (1 - correlation) * sum([width * width for width in widths]), correlation * sum(widths) ** 2
+def _squares(widths: Sequence[int]) -> int:
+    return sum([width * width for width in widths])
 
 
-def _nodes(widths: Sequence[int], correlation: float) -> tuple[Node, ...]:
-    """Return values of the common factor, closer together where it rules the sum."""
-    own, common = _variances(widths, correlation)
-    if not common:
-        return ((0.0, 1.0),)
+def _step(own: float, common: float) -> float:
+    """Return how close together the values of a normal quantity are that brings `common` to a variance."""
     step = min(WIDEST_STEP, max(1.2 * sqrt(own / (own + common)), LEAST_STEP))
-    return normal_nodes(step, ceil(REACH / step))
+    return float(WIDEST_STEP / 2 ** (ceil(STEPS_AN_OCTAVE * log2(WIDEST_STEP / step)) / STEPS_AN_OCTAVE))
