@@ -25,9 +25,9 @@ LARGEST = 100_000
 """Bytes of a picture at most: the guide is read on telephones."""
 
 
-def sheet_picture() -> Image.Image:
-    """Return the first page of the conversation sheet, without its footer and what is empty above it."""
-    printed = compile_typst(pdf.source(demo_content("en-US", None, "conversation-sheet")), "png", ppi=96)
+def report_picture(report: str) -> Image.Image:
+    """Return the first page of a report, without its footer and what is empty above it."""
+    printed = compile_typst(pdf.source(demo_content("en-US", None, report)), "png", ppi=96)
     first = cast("list[bytes]", printed)[0] if isinstance(printed, list) else printed
     page = Image.open(BytesIO(first)).convert("RGB")
     bottom = ImageOps.invert(page.convert("L").crop((0, 0, page.width, page.height - FOOTER))).getbbox()
@@ -42,6 +42,15 @@ def page_picture(browser: Browser, address: str) -> Image.Image:
         return Image.open(BytesIO(page.screenshot(animations="disabled", caret="hide"))).convert("RGB")
 
 
+def drawn_pictures(browser: Browser, address: str) -> dict[str, Image.Image]:
+    """Return the pictures by the names of their files."""
+    return {
+        "sheet": report_picture("conversation-sheet"),
+        "class-report": report_picture("class-report"),
+        "page": page_picture(browser, address),
+    }
+
+
 def difference(one: Image.Image, other: Image.Image) -> float:
     """Return by how much two pictures differ in what can be recognized: 0 is not at all, 1 is black against white.
 
@@ -53,7 +62,7 @@ def difference(one: Image.Image, other: Image.Image) -> float:
 
 def _keep() -> None:
     with headless_browser() as browser, running() as address:
-        drawn = {"sheet": sheet_picture(), "page": page_picture(browser, address)}
+        drawn = drawn_pictures(browser, address)
     for name, picture in drawn.items():
         picture.save(PICTURES / f"{name}.webp", quality=60, method=6)
 

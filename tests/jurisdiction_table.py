@@ -11,13 +11,12 @@ from hitchworth.reference.definitions import definitions
 INTRODUCTION = """\
 # Jurisdictions
 
-This page lists the definitions of trailer classes that are included, by jurisdiction and title. Earlier wordings are
-included too, and an assessment uses those in force on its date. `GET /v1/jurisdictions` and `GET /v1/definitions`
-return the same with citations.
+Which places and which definitions of trailer classes are included. `hitchworth definitions` and `GET /v1/definitions`
+have the same with citations. Earlier wordings are included too; an assessment uses the one in force on its date.
 
-Verified means that the conditions were read in a published page: the text itself, an authority's page or, where
-`elements_provenance` says so, a secondary source. Not verified means that they were not, or that they are common
-practice. Before you rely on a definition, read the text or ask the registering authority.
+*Verified* means that somebody read the conditions in a published page: the text itself, an authority's page or, where
+`elements_provenance` says so, a secondary source. *Not verified* means that nobody did, or that it is common practice.
+Before you rely on a definition, read the text or ask the registering authority.
 """
 HEAD = ("| Jurisdiction | Verified | Not verified |", "|---|---|---|")
 OTHERS = """\

@@ -189,10 +189,10 @@ def _opening(measured: Measured) -> str:
     )
     return f"""# Sizing: toward ten million builds
 
-How long a revaluation of many builds takes, what it costs, and what keeping them takes. Every figure here is computed
-by `tests/sizing.py` from what it measured with Python {measured.python} on {measured.machine}, a machine that others shared; measure on
-yours (`PYTHONPATH=tests .venv/bin/python tests/sizing.py measure`), and print the page again
-(`PYTHONPATH=tests .venv/bin/python tests/sizing.py > api/hitchworth/guide/sizing.md`).
+How many cores, how much disk and how much time you need to [revalue](portfolio.md) ten million builds. Every figure is
+computed from what was measured with Python {measured.python} on {measured.machine}, a machine that others shared. To measure on yours, in
+the source: `PYTHONPATH=tests .venv/bin/python tests/sizing.py measure`, and then
+`PYTHONPATH=tests .venv/bin/python tests/sizing.py > api/hitchworth/guide/sizing.md`.
 
 ## Measured
 
@@ -200,14 +200,14 @@ Processor time of one core to revalue one build with `hitchworth portfolio reval
 it, settle each loss under each policy, search every policy's limit over a year back and a year ahead, and write the
 result.
 
-| Build | Lines | Policies × losses | A build | Builds a core and hour | Bytes of a document | Bytes of a result |
+| Build | Lines | Policies × losses | Time for a build | Builds per core and hour | Bytes of a document | Bytes of a result |
 |---|---|---|---|---|---|---|
 {rows}
 
 ## Ten million builds
 
-The pieces do not wait for each other, so the time is the processor time over the cores, as long as source and disk keep
-up; the last column says what they have to read.
+The pieces do not wait for each other. So the time of a run is the processor time divided by the cores, if source and disk
+keep up: the last column says how much they have to read.
 """
 
 
@@ -225,7 +225,7 @@ def _section(kind: Kind) -> str:
 |---|---|---|
 {rows}
 
-- Cost: {hours:,.0f} core hours × {CORE_HOUR} (an assumed price of a core hour; put yours) = {cost:,.0f} a run;
+- Cost: {hours:,.0f} core hours × {CORE_HOUR} (an assumed price of a core hour; use yours) = {cost:,.0f} a run;
   × {RUNS_A_YEAR} runs = {cost * RUNS_A_YEAR:,.0f} a year.
 - Storage: {BUILDS:,} × {kind.document_bytes:,} bytes = {gigabytes(BUILDS * kind.document_bytes)} of documents, and
   {BUILDS:,} × {kind.row_bytes:,} bytes = {gigabytes(BUILDS * kind.row_bytes)} of results a run.
@@ -241,21 +241,18 @@ One kept build of {measured.kinds[0].lines} lines takes {measured.kept_bytes:,} 
 together, and each further revision {measured.revision_bytes:,}: nothing is overwritten. With {REVISIONS} revisions each (an assumption):
 {measured.kept_bytes:,} + {REVISIONS - 1} × {measured.revision_bytes:,} = {whole:,} bytes a build, × {BUILDS:,} = {gigabytes(BUILDS * whole)}. PostgreSQL
 compresses documents, and the lines of this one are alike, so real ones take more: not compressed, {REVISIONS} × {plain:,} bytes,
-× {BUILDS:,} = {gigabytes(BUILDS * REVISIONS * plain)}. Evidence is kept beside it, by the size of its files.
+× {BUILDS:,} = {gigabytes(BUILDS * REVISIONS * plain)}. Add the size of the photos and papers.
 """
 
 
 def _closing(measured: Measured) -> str:
     adding = BUILDS * measured.summary_microseconds / 1e6
     comparing = BUILDS * measured.comparison_microseconds / 1e6
-    return f"""## What does not share
+    return f"""## The part that runs on one core
 
-The sums and the comparison with the run before are one pass of one core over the results: {BUILDS:,} ×
-{measured.summary_microseconds:.1f} µs = {duration(adding / 3600)} and {BUILDS:,} × {measured.comparison_microseconds:.1f} µs = {duration(comparing / 3600)}, reading aside.
-In memory are the gaps, some 40 bytes a build ({gigabytes(BUILDS * 40)}), and the builds that stand elsewhere than in the run before.
-
-One answer of the API (`GET /v1/portfolio`) takes at most 200 builds: more are for the command, which can be stopped and
-taken up again.
+One core adds up the results and compares them with the run before, in one pass: {BUILDS:,} ×
+{measured.summary_microseconds:.1f} µs = {duration(adding / 3600)} and {BUILDS:,} × {measured.comparison_microseconds:.1f} µs = {duration(comparing / 3600)}, without reading.
+It needs about 40 bytes of memory for each build ({gigabytes(BUILDS * 40)}), and more for builds in another order than in the run before.
 """
 
 

@@ -590,7 +590,7 @@ class Schedule(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """How percent good falls with age."""
     life_years: Decimal | None = None
     """Economic life, more than 0. Required for straight_line, sum_of_years, present_worth and declining_balance;
-    with a fixed rate only to switch to straight line. In years.
+    with a fixed rate only to switch to straight line. In years. Null: none.
     """
     residual: Decimal = Decimal("0")
     """What is left of the replacement cost at the end of the life; percent good stays there. A share: 0.25 is 25
@@ -601,7 +601,7 @@ class Schedule(Struct, frozen=True, kw_only=True, omit_defaults=True):
     rate: 2.
     """
     rate: Decimal | None = None
-    """For declining_balance: a fixed yearly rate, instead of a factor. A share: 0.25 is 25 percent."""
+    """For declining_balance: a fixed yearly rate, instead of a factor. A share: 0.25 is 25 percent. Null: by factor."""
     switch_to_straight_line: bool = False
     """For declining_balance: switch to straight line over the remaining life once that takes more in a year."""
     convention: Open[Convention] = "by_day"
@@ -613,7 +613,9 @@ class Schedule(Struct, frozen=True, kw_only=True, omit_defaults=True):
     interpolation: Open[Interpolation] = "step"
     """For table: percent good between two points."""
     discount_rate: Decimal | None = None
-    """For present_worth, required: the yearly rate of interest. A share: 0.25 is 25 percent."""
+    """For present_worth, required: the yearly rate of interest. A share: 0.25 is 25 percent. Null: with another
+    method.
+    """
 
     if TYPE_CHECKING:
 
@@ -669,10 +671,11 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """ISO 4217 code of the line's currency: of unit_cost, tax, freight and replacement_unit_cost. Null: the build's."""
     exchange_rate: Decimal | None = None
     """Units of the build's currency for one unit of the line's currency on the day of purchase. Required for a line
-    in another currency, unless options.exchange_rates is ecb.
+    in another currency, unless options.exchange_rates is ecb. Null: the line is in the build's currency, or the
+    rate is that of options.exchange_rates.
     """
     exchange_rate_source: str | None = None
-    """Where the exchange rate is from, and of which day; the notes repeat it."""
+    """Where the exchange rate is from, and of which day; the notes repeat it. Null: not on record."""
     tax: Decimal | None = None
     """Tax paid on the whole line, in the line's currency; 0 says that none was paid. Once it is given, no sales tax
     is added to the line. A current quote is taxed at the build's sales_tax_rate, or without one at the rate that
@@ -759,7 +762,7 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     supplier: str | None = None
     """Who sold it. Null: not on record."""
     note: str = ""
-    """Your remarks; printed, not computed."""
+    """Your remarks; printed, not computed. Empty: none."""
 
     if TYPE_CHECKING:
 
@@ -1016,7 +1019,9 @@ class Protection(Struct, frozen=True, kw_only=True, omit_defaults=True):
     annual_discount: Decimal | None = None
     """Discount a year that the insurer grants for it, in the build's currency. Null: none stated."""
     premium_discount_rate: Decimal | None = None
-    """Instead of an amount: the discount as a share of the policy's annual_premium. A share: 0.25 is 25 percent."""
+    """Instead of an amount: the discount as a share of the policy's annual_premium. A share: 0.25 is 25 percent.
+    Null: by annual_discount.
+    """
     policy: str | None = None
     """Name of the policy that grants the discount. Null: the only policy of the request."""
 
@@ -1441,93 +1446,101 @@ class Policy(Struct, frozen=True, kw_only=True, omit_defaults=True):
     name: str
     """What you call the policy. Answers and settlements refer to it."""
     kind: Open[PolicyKind] | None = None
-    """What kind of policy it is. What is plausible for every open term depends on it."""
+    """What kind of policy it is. What is plausible for every open term depends on it. Null: not known."""
     covers_damage: bool | None = None
     """Whether damage to the trailer itself is covered at all, or only liability. A policy that states how it pays
-    for damage (a basis, an amount, a limit, a deductible ...) is taken to cover it.
+    for damage (a basis, an amount, a limit, a deductible ...) is taken to cover it. Null: not known.
     """
     basis: Open[Basis] | None = None
-    """The basis on which damage is settled."""
+    """The basis on which damage is settled. Null: not known."""
     amount: Decimal | None = None
-    """The agreed value, the stated amount, or the market value by which the insurer settles."""
+    """The agreed value, the stated amount, or the market value by which the insurer settles. Null: not known."""
     limit: Decimal | None = None
-    """The most that is paid for one loss. None: list it in `without`."""
+    """The most that is paid for one loss. None: list it in `without`. Null: not known."""
     deductible: Decimal | None = None
-    """What comes off every loss. None: 0."""
+    """What comes off every loss. None: 0. Null: not known."""
     coinsurance_rate: Decimal | None = None
-    """Share of the value that must be insured; 0: no such clause. A share: 0.25 is 25 percent."""
+    """Share of the value that must be insured; 0: no such clause. A share: 0.25 is 25 percent. Null: not known."""
     order: tuple[Open[SettlementStep], ...] | None = None
     """The order in which the steps are taken. Steps that are not named follow in the customary order: sublimits,
-    coinsurance, deductible, limit.
+    coinsurance, deductible, limit. Null: not known.
     """
     sublimits: tuple[Sublimit, ...] | None = None
-    """Limits for single categories of parts. None: []."""
+    """Limits for single categories of parts. None: []. Null: not known."""
     custom_equipment_limit: Decimal | None = None
     """The most that is paid for custom equipment: everything that a plain trailer of the registered class does not
-    have. 0: not covered. No such limit: list it in `without`.
+    have. 0: not covered. No such limit: list it in `without`. Null: not known.
     """
     contents_limit: Decimal | None = None
     """The most that is paid for contents: loose things that are not attached to the trailer. 0: not covered. No such
-    limit: list it in `without`.
+    limit: list it in `without`. Null: not known.
     """
     settles_as: Open[SettlesAs] | None = None
-    """Whether a claim is settled as a trailer of the registered class or as what it is built for."""
+    """Whether a claim is settled as a trailer of the registered class or as what it is built for. Null: not known."""
     counts_own_labor: bool | None = None
-    """Whether the builder's own hours count toward the value of the trailer."""
+    """Whether the builder's own hours count toward the value of the trailer. Null: not known."""
     values_by: Open[ValuesBy] | None = None
-    """How the insurer finds the actual cash value."""
+    """How the insurer finds the actual cash value. Null: not known."""
     depreciates_labor: bool | None = None
-    """Whether depreciation is taken on labor as well as on parts."""
+    """Whether depreciation is taken on labor as well as on parts. Null: not known."""
     deducts_obsolescence: bool | None = None
-    """Whether functional and economic obsolescence of the build come off the actual cash value, or only wear."""
+    """Whether functional and economic obsolescence of the build come off the actual cash value, or only wear. Null:
+    not known.
+    """
     holdback: bool | None = None
-    """Replacement cost: the depreciation is paid only once the trailer has been replaced."""
+    """Replacement cost: the depreciation is paid only once the trailer has been replaced. Null: not known."""
     holdback_days: int | None = None
-    """Days after the loss in which held-back depreciation can be claimed. No limit: in `without`."""
+    """Days after the loss in which held-back depreciation can be claimed. No limit: in `without`. Null: not known."""
     replacement_years: Decimal | None = None
     """Replacement cost of a total loss up to this age of the trailer, actual cash value after it. No such limit: in
-    `without`. In years.
+    `without`. In years. Null: not known.
     """
     depreciation_cap: Decimal | None = None
-    """The most that depreciation may take off one line. No cap: in `without`. A share: 0.25 is 25 percent."""
+    """The most that depreciation may take off one line. No cap: in `without`. A share: 0.25 is 25 percent. Null: not
+    known.
+    """
     betterment_categories: tuple[str, ...] | None = None
-    """Replacement cost, partial loss: categories whose depreciation is taken off all the same. None: []."""
+    """Replacement cost, partial loss: categories whose depreciation is taken off all the same. None: []. Null: not
+    known.
+    """
     total_loss_threshold: Decimal | None = None
     """A repair at or above this share of the value is a total loss. Repair plus salvage at or above the value: list
-    it in `without`. A share: 0.25 is 25 percent.
+    it in `without`. A share: 0.25 is 25 percent. Null: not known.
     """
     total_loss_tax_rate: Decimal | None = None
-    """Sales tax that is paid on top of a total loss. None: 0. A rate: 0.0875 is 8.75 percent."""
+    """Sales tax that is paid on top of a total loss. None: 0. A rate: 0.0875 is 8.75 percent. Null: not known."""
     total_loss_fees: Decimal | None = None
-    """Title and transfer fees that are paid on a total loss. None: 0."""
+    """Title and transfer fees that are paid on a total loss. None: 0. Null: not known."""
     adds_tax_to_stated_amount: bool | None = None
-    """Stated amount: whether tax and fees of a total loss are paid on top of the stated amount."""
+    """Stated amount: whether tax and fees of a total loss are paid on top of the stated amount. Null: not known."""
     excluded_perils: tuple[str, ...] | None = None
     """Every peril that the wording excludes. Once this is given, the others are covered, except gradual damage (rot,
-    wear, mold ...), which is excluded by custom. None: [].
+    wear, mold ...), which is excluded by custom. None: []. Null: not known.
     """
     covers_perils: dict[str, bool | None] | None = None
     """For single perils, whether they are covered. Takes precedence over excluded_perils; a peril that is null is
-    not known.
+    not known. Null: not known.
     """
     covers_situations: dict[Open[Situation], bool | None] | None = None
     """Whether the trailer is covered while it is stored, towed, lived in, rented out or abroad; one that is null or
-    left out is not known. Asked only for situations that a loss names.
+    left out is not known. Asked only for situations that a loss names. Null: not known.
     """
     peril_deductibles: tuple[PerilDeductible, ...] | None = None
-    """Deductibles for single perils, in place of `deductible`. None: []."""
+    """Deductibles for single perils, in place of `deductible`. None: []. Null: not known."""
     covers_under_construction: bool | None = None
-    """Whether it covers the trailer before the build's completed_on."""
+    """Whether it covers the trailer before the build's completed_on. Null: not known."""
     knows_built_use: bool | None = None
-    """Whether the insurer was told what the trailer is built for, where its registered class differs."""
+    """Whether the insurer was told what the trailer is built for, where its registered class differs. Null: not
+    known.
+    """
     lender: str | None = None
-    """The lender who is named as loss payee. None: list it in `without`."""
+    """The lender who is named as loss payee. None: list it in `without`. Null: not known."""
     loan_balance: Decimal | None = None
-    """What is owed to the lender, who is paid first."""
+    """What is owed to the lender, who is paid first. Null: not known."""
     allowances: tuple[Allowance, ...] | None = None
-    """What it pays toward towing, storage and loss of use. None: []."""
+    """What it pays toward towing, storage and loss of use. None: []. Null: not known."""
     annual_premium: Decimal | None = None
-    """The premium for one year."""
+    """The premium for one year. Null: not known."""
     without: tuple[Open[AbsentTerm], ...] = ()
     """Terms that the policy is known not to have, where neither 0 nor [] says so."""
 
@@ -1608,9 +1621,9 @@ class Damage(Struct, frozen=True, kw_only=True, omit_defaults=True):
     fraction: Decimal
     """The part that is destroyed, of cost and value alike. A share: 0.25 is 25 percent."""
     id: str | None = None
-    """Id of a component or labor entry. It wins over the category of the line."""
+    """Id of a component or labor entry. It wins over the category of the line. Null: by category."""
     category: str | None = None
-    """A category of the build: every line of it."""
+    """A category of the build: every line of it. Null: by id."""
 
     if TYPE_CHECKING:
 
@@ -1759,11 +1772,13 @@ class Answer(Struct, frozen=True, kw_only=True, omit_defaults=True):
     policy: str | None = None
     """Name of the policy. Null: the answer is about no policy."""
     term: str | None = None
-    """Term of the policy, by its field name: deductible, settles_as; salvage_value of a loss."""
+    """Term of the policy, by its field name: deductible, settles_as; salvage_value of a loss. Null: the answer is
+    about a fact.
+    """
     loss: str | None = None
     """Name of the loss, with the term salvage_value. Null: about no loss."""
     fact: str | None = None
-    """Fact of the build, by its name in GET /v1/facts."""
+    """Fact of the build, by its name in GET /v1/facts. Null: about a term."""
     said_by: str | None = None
     """Who answered. Null: not on record."""
     said_on: date | None = None
@@ -2372,11 +2387,11 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, omit_defaults=Tru
     build: Build | None = None
     """The trailer. Null: it is described by the next four fields instead."""
     jurisdiction: str | None = None
-    """Where it is registered: US-WA, GB, DE. Only without a build."""
+    """Where it is registered: US-WA, GB, DE. Only without a build. Null: not known, so the class cannot be judged."""
     registered_class: str | None = None
-    """The class that the title or registration names. Only without a build."""
+    """The class that the title or registration names. Only without a build. Null: not known."""
     vin: str | None = None
-    """Identification number (VIN). Only without a build."""
+    """Identification number (VIN). Only without a build. Null: none or not known."""
     facts: dict[str, FactValue] = field(default_factory=dict)
     """Facts about the trailer, by their names in GET /v1/facts. Only without a build."""
     policies: tuple[Policy, ...] = ()
@@ -3062,7 +3077,7 @@ class QuotePricing(Struct, frozen=True, kw_only=True, omit_defaults=True):
     exclusions: tuple[str, ...] = ()
     """What is not in the price, in the workshop's words."""
     terms: str = ""
-    """The workshop's own terms; printed as they are."""
+    """The workshop's own terms; printed as they are. Empty: none."""
     certifications: tuple[Certification, ...] = ()
     """What was certified by whom, for the handover. Default: nothing entered."""
 
@@ -3208,7 +3223,7 @@ class Progress(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Work of this period, before tax. Null: by completed_share, else none."""
     completed_share: Decimal | None = None
     """The share of the line that is complete by now, what is stored too; instead of this_period. A share: 0.25 is 25
-    percent.
+    percent. Null: by this_period.
     """
     stored: Decimal = Decimal("0")
     """Material bought and not yet built in, before tax."""
@@ -3626,27 +3641,31 @@ class PercentGoodQuery(Struct, frozen=True, kw_only=True, omit_defaults=True):
     one too.
     """
     category: str | None = None
-    """A category of GET /v1/schedules, whose schedule it follows."""
+    """A category of GET /v1/schedules, whose schedule it follows. Null: by schedule or method."""
     schedule: str | None = None
-    """Name of a schedule of GET /v1/schedules."""
+    """Name of a schedule of GET /v1/schedules. Null: by category or method."""
     method: Open[Method] | None = None
-    """Method of a schedule that is written out; a table cannot be."""
+    """Method of a schedule that is written out; a table cannot be. Null: by category or schedule."""
     life_years: Decimal | None = None
-    """With a method: economic life, more than 0. In years."""
+    """With a method: economic life, more than 0. In years. Null: none is given; only declining_balance with a rate
+    needs none.
+    """
     residual: Decimal = Decimal("0")
     """With a method: what is left at the end of the life. A share: 0.25 is 25 percent."""
     factor: Decimal | None = None
     """With declining_balance: multiple of the straight-line rate. Default: 2."""
     rate: Decimal | None = None
-    """With declining_balance: a fixed yearly rate, instead of a factor. A share: 0.25 is 25 percent."""
+    """With declining_balance: a fixed yearly rate, instead of a factor. A share: 0.25 is 25 percent. Null: by
+    factor.
+    """
     discount_rate: Decimal | None = None
-    """With present_worth: the yearly rate of interest. A share: 0.25 is 25 percent."""
+    """With present_worth: the yearly rate of interest. A share: 0.25 is 25 percent. Null: with another method."""
     convention: Open[Convention] | None = None
     """With a method: the age that the schedule counts. Default: by_day."""
     age_years: Decimal | None = None
-    """Age, or effective age, instead of in_service_on. In years."""
+    """Age, or effective age, instead of in_service_on. In years. Null: by in_service_on."""
     in_service_on: date | None = None
-    """Day from which age counts, instead of age_years."""
+    """Day from which age counts, instead of age_years. Null: by age_years."""
     condition: Decimal = Decimal("1")
     """Observed condition, which multiplies percent good. A share: 0.25 is 25 percent."""
 
@@ -3685,27 +3704,31 @@ class DepreciatedValueQuery(Struct, frozen=True, kw_only=True, omit_defaults=Tru
     one too.
     """
     category: str | None = None
-    """A category of GET /v1/schedules, whose schedule it follows."""
+    """A category of GET /v1/schedules, whose schedule it follows. Null: by schedule or method."""
     schedule: str | None = None
-    """Name of a schedule of GET /v1/schedules."""
+    """Name of a schedule of GET /v1/schedules. Null: by category or method."""
     method: Open[Method] | None = None
-    """Method of a schedule that is written out; a table cannot be."""
+    """Method of a schedule that is written out; a table cannot be. Null: by category or schedule."""
     life_years: Decimal | None = None
-    """With a method: economic life, more than 0. In years."""
+    """With a method: economic life, more than 0. In years. Null: none is given; only declining_balance with a rate
+    needs none.
+    """
     residual: Decimal = Decimal("0")
     """With a method: what is left at the end of the life. A share: 0.25 is 25 percent."""
     factor: Decimal | None = None
     """With declining_balance: multiple of the straight-line rate. Default: 2."""
     rate: Decimal | None = None
-    """With declining_balance: a fixed yearly rate, instead of a factor. A share: 0.25 is 25 percent."""
+    """With declining_balance: a fixed yearly rate, instead of a factor. A share: 0.25 is 25 percent. Null: by
+    factor.
+    """
     discount_rate: Decimal | None = None
-    """With present_worth: the yearly rate of interest. A share: 0.25 is 25 percent."""
+    """With present_worth: the yearly rate of interest. A share: 0.25 is 25 percent. Null: with another method."""
     convention: Open[Convention] | None = None
     """With a method: the age that the schedule counts. Default: by_day."""
     age_years: Decimal | None = None
-    """Age, or effective age, instead of in_service_on. In years."""
+    """Age, or effective age, instead of in_service_on. In years. Null: by in_service_on."""
     in_service_on: date | None = None
-    """Day from which age counts, instead of age_years."""
+    """Day from which age counts, instead of age_years. Null: by age_years."""
     condition: Decimal = Decimal("1")
     """Observed condition, which multiplies percent good. A share: 0.25 is 25 percent."""
     cost: Decimal
@@ -4546,9 +4569,9 @@ class Estimate(Struct, frozen=True, kw_only=True):
     custom_schedules: tuple[CustomSchedule, ...] = ()
     """The schedules that were written out with lines."""
     value_range: ValueRange | None = None
-    """The ends between which the actual cash value lies."""
+    """The ends between which the actual cash value lies. Null: not computed."""
     plain_trailer: PlainTrailer | None = None
-    """How a plain trailer of the registered class wears, and what it may cost."""
+    """How a plain trailer of the registered class wears, and what it may cost. Null: not computed."""
     whole_trailer_value: WholeTrailerValue | None = None
     """With options.whole_trailer_schedule; null without it, or where there is no component."""
     locale: str = ""
@@ -4758,13 +4781,13 @@ class DocumentChange(Struct, frozen=True, kw_only=True):
     description: str = ""
     """What it is, as the document says."""
     renamed_from: str | None = None
-    """Its id or name in the first document, if renamed."""
+    """Its id or name in the first document, if renamed. Null: it was not."""
     refund_of: str | None = None
-    """Of a refund: the component that it takes back."""
+    """Of a refund: the component that it takes back. Null: no refund."""
     policy: str | None = None
-    """Of an answer on a term: the policy."""
+    """Of an answer on a term: the policy. Null: no answer on a term."""
     currency: str | None = None
-    """Currency of its amounts, ISO 4217."""
+    """Currency of its amounts, ISO 4217. Null: it has none."""
     fields: tuple[FieldChange, ...] = ()
     """The fields that changed."""
     replacement_cost: Decimal | None = None
@@ -5574,11 +5597,11 @@ class ConcealmentRule(Struct, frozen=True, kw_only=True):
     intent_needed: bool | None
     """Whether an intent to deceive must be proved; null: not known here."""
     counts_if_not_issued: bool | None
-    """Whether it is enough that the policy would not have been issued, or not at that premium."""
+    """Whether it is enough that the policy would not have been issued, or not at that premium. Null: not known here."""
     must_have_contributed: bool | None
-    """Whether the matter must have contributed to the loss."""
+    """Whether the matter must have contributed to the loss. Null: not known here."""
     reduces_in_proportion: bool | None
-    """Whether a careless mistake cuts the claim in proportion instead."""
+    """Whether a careless mistake cuts the claim in proportion instead. Null: not known here."""
     text: str
     """What the law says, in our own words."""
     source: str
@@ -5884,13 +5907,17 @@ class Settles(Struct, frozen=True, kw_only=True):
     """What the answer to a question settles: a term of a policy, a fact, or what a loss does not say."""
 
     policy: str | None = None
-    """Name of the policy."""
+    """Name of the policy. Null: no term of a policy."""
     term: str | None = None
-    """The term, as an answer names it: a field of the policy, covers_perils.NAME, covers_situations.NAME."""
+    """The term, as an answer names it: a field of the policy, covers_perils.NAME, covers_situations.NAME. Null: no
+    term.
+    """
     fact: str | None = None
-    """Name of the fact."""
+    """Name of the fact. Null: no fact."""
     loss: str | None = None
-    """Name of the loss; an answer names it and the term, or the loss has it as that field."""
+    """Name of the loss; an answer names it and the term, or the loss has it as that field. Null: nothing about a
+    loss.
+    """
 
 
 class LossStake(Struct, frozen=True, kw_only=True):
@@ -6196,21 +6223,26 @@ class CircuitResult(Struct, frozen=True, kw_only=True):
     role: Open[CircuitRole]
     """Where the circuit runs."""
     area_mm2: Decimal | None
-    """Cross-section of the conductor in square millimeters, to 0.001."""
+    """Cross-section of the conductor in square millimeters, to 0.001. Null: the conductor is not known."""
     resistance_ohm_per_km: Decimal | None
-    """Resistance of one conductor at 20 degrees Celsius, in ohms per kilometer, to 0.001."""
+    """Resistance of one conductor at 20 degrees Celsius, in ohms per kilometer, to 0.001. Null: the conductor is not
+    known.
+    """
     rating_amps: Decimal | None
     """What the conductor carries in amperes, by the strictest table that may apply. Null also where it is thinner
     than the tables go.
     """
     rating_amps_at_most: Decimal | None
     """What it carries in amperes by the most generous table that may apply: that of its insulation, or of 105
-    degrees Celsius where the insulation is not known. A current between the two is not judged.
+    degrees Celsius where the insulation is not known. A current between the two is not judged. Null: the
+    conductor is not known.
     """
     voltage_drop: Decimal | None
-    """Volts lost out and back at full load, to 0.001."""
+    """Volts lost out and back at full load, to 0.001. Null: the conductor is not known."""
     voltage_drop_share: Decimal | None
-    """Volts lost as a share of the circuit's volts, to four places: 0.03 is 3 percent."""
+    """Volts lost as a share of the circuit's volts, to four places: 0.03 is 3 percent. Null: the conductor is not
+    known.
+    """
     findings: tuple[CircuitFinding, ...]
     """The checks that apply to it, in a fixed order."""
 
@@ -7856,11 +7888,11 @@ class RevaluedBuild(Struct, frozen=True, kw_only=True):
     name: str | None = None
     """Name of the build. Null: the document cannot be read."""
     currency: str | None = None
-    """ISO 4217; every amount of the build is in it."""
+    """ISO 4217; every amount of the build is in it. Null: the document cannot be read."""
     replacement_cost: Decimal | None = None
-    """Replacement cost new."""
+    """Replacement cost new. Null: the document cannot be valued."""
     actual_cash_value: Decimal | None = None
-    """Replacement cost less depreciation."""
+    """Replacement cost less depreciation. Null: the document cannot be valued."""
     gap: Decimal | None = None
     """The greatest gap of its losses: what a policy, or those that share the loss, would leave unpaid; unknown terms
     at their least favorable. Null: the document has no policy or no loss.
@@ -7868,7 +7900,7 @@ class RevaluedBuild(Struct, frozen=True, kw_only=True):
     gap_policy: str | None = None
     """The policy of that gap. Null: there is none, or several share the loss."""
     gap_loss: str | None = None
-    """The loss of that gap."""
+    """The loss of that gap. Null: there is no gap to name."""
     limits: tuple[PortfolioLimit, ...] = ()
     """Limits that do not cover the value, or soon will not."""
     problem: str | None = None
@@ -7921,17 +7953,17 @@ class BuildChange(Struct, frozen=True, kw_only=True):
     currency: str
     """ISO 4217. A build whose currency changed is removed and added."""
     replacement_cost_before: Decimal | None
-    """Replacement cost new in the earlier one."""
+    """Replacement cost new in the earlier one. Null: it had none."""
     replacement_cost: Decimal | None
-    """Replacement cost new in the later one."""
+    """Replacement cost new in the later one. Null: it has none."""
     actual_cash_value_before: Decimal | None
-    """Actual cash value in the earlier one."""
+    """Actual cash value in the earlier one. Null: it had none."""
     actual_cash_value: Decimal | None
-    """Actual cash value in the later one."""
+    """Actual cash value in the later one. Null: it has none."""
     gap_before: Decimal | None
-    """Greatest gap in the earlier one."""
+    """Greatest gap in the earlier one. Null: it had none."""
     gap: Decimal | None
-    """Greatest gap in the later one."""
+    """Greatest gap in the later one. Null: it has none."""
 
 
 class Portfolio(Struct, frozen=True, kw_only=True):
@@ -8497,19 +8529,19 @@ class Element(Struct, frozen=True, kw_only=True):
     """
 
     id: str | None = None
-    """Name of the element within its definition."""
+    """Name of the element within its definition. Null: it has none."""
     text: str | None = None
-    """The element in our own words."""
+    """The element in our own words. Null: it is not shown by itself."""
     test: str | None = None
-    """A comparison of a fact with a threshold in the fact's unit: wheels <= 2."""
+    """A comparison of a fact with a threshold in the fact's unit: wheels <= 2. Null: the condition is another one."""
     all: "tuple[Element, ...] | None" = None
-    """Every one of these must hold."""
+    """Every one of these must hold. Null: the condition is another one."""
     any: "tuple[Element, ...] | None" = None
-    """One of these must hold."""
+    """One of these must hold. Null: the condition is another one."""
     not_: "Element | None" = field(name="not", default=None)
-    """This must not hold."""
+    """This must not hold. Null: the condition is another one."""
     at_least: AtLeast | None = None
-    """At least so many of these must hold."""
+    """At least so many of these must hold. Null: the condition is another one."""
 
 
 class Definition(Struct, frozen=True, kw_only=True):
@@ -8704,7 +8736,7 @@ class Wage(Struct, frozen=True, kw_only=True):
     provenance: Open[Provenance]
     """Where the figures come from."""
     loaded_rate: LoadedRate | None = None
-    """The wage with the employer's costs and the usual overhead."""
+    """The wage with the employer's costs and the usual overhead. Null: not worked out for this trade."""
     other_loaded_rates: tuple[LoadedRate, ...] = ()
     """The same without overhead, and with overhead by other published conventions."""
     posted_rates: tuple[PostedRate, ...] = ()
@@ -8787,7 +8819,7 @@ class Applicability(Struct, frozen=True, kw_only=True):
     kinds: tuple[Open[PolicyKind], ...] = ()
     """The policy is known to be one of these kinds."""
     knows_built_use: bool | None = None
-    """The insurer of the policy is known to know what the trailer is built for, or not to know."""
+    """The insurer of the policy is known to know what the trailer is built for, or not to know. Null: no condition."""
     verdicts: tuple[Open[Verdict], ...] = ()
     """How the registered class compares with the built use."""
     perils: tuple[str, ...] = ()
@@ -8799,19 +8831,19 @@ class Applicability(Struct, frozen=True, kw_only=True):
     evidence: tuple[Open[EvidenceGrade], ...] = ()
     """The cost of a component rests on one of these grades of evidence."""
     unfinished: bool | None = None
-    """Whether a loss falls before the day of completion."""
+    """Whether a loss falls before the day of completion. Null: no condition."""
     has_vin: bool | None = None
-    """Whether an identification number is entered."""
+    """Whether an identification number is entered. Null: no condition."""
     has_labor: bool | None = None
-    """Whether labor is entered."""
+    """Whether labor is entered. Null: no condition."""
     protections: tuple[Open[ProtectionRecord], ...] = ()
     """The measures against loss of the build are one of these."""
     has_market_value: bool | None = None
-    """Whether a market value is entered."""
+    """Whether a market value is entered. Null: no condition."""
     several_policies: bool | None = None
-    """Whether there is more than one policy."""
+    """Whether there is more than one policy. Null: no condition."""
     travels: bool | None = None
-    """Whether it travels to another jurisdiction, or abroad."""
+    """Whether it travels to another jurisdiction, or abroad. Null: no condition."""
 
 
 class BankQuestion(Struct, frozen=True, kw_only=True):

@@ -200,11 +200,11 @@ class InvalidParameter(BadRequest):
 
 
 class KeyRefused(ApiError):
-    """A key is needed, or the one that was sent is malformed, unknown, expired or revoked; `detail` says which."""
+    """A key is required, or the one that was sent is malformed, unknown, expired or revoked; `detail` says which."""
 
 
 class Forbidden(ApiError):
-    """The key may not do this; `detail` names the scope that is needed."""
+    """The scope of the key does not cover this; `detail` names the scope that is needed."""
 
 
 class NotFound(ApiError):

@@ -22,6 +22,7 @@ from hitchworth.validation.bounds import bound_faults
 from hitchworth.web.examples import ExampleSender
 from hitchworth.web.examples.kept import example_store
 from hitchworth.web.openapi import document, document_json
+from hitchworth.web.openapi_schemas import request_records
 from hitchworth.webhooks.address import AddressRules
 from web_server import client
 
@@ -172,6 +173,29 @@ def validator(schema: Any) -> Draft202012Validator:
 def test_every_schema_and_every_property_is_described(name: str) -> None:
     assert SCHEMAS[name]["description"]
     assert [field for field, part in SCHEMAS[name]["properties"].items() if not part["description"].strip()] == []
+
+
+def means_something(default: object, description: str) -> bool:
+    """Whether the words say what follows where the field is left out, null or empty."""
+    said = "Empty: " if default == "" else r"Null[^.:]*: |Default: "
+    return default not in (None, "") or re.search(said, description) is not None
+
+
+def test_what_null_means_is_said() -> None:
+    assert not means_something(None, "What comes off every loss. None: 0. A peril that is null is not known.")
+    assert not means_something("", "Postal address. Null: not known.")
+    assert [
+        f"{name}.{field}"
+        for name, schema in request_records().items()
+        for field, part in schema.get("properties", {}).items()
+        if "default" in part and not means_something(part["default"], part.get("description", ""))
+    ] == []
+    assert [
+        f"{name}.{field}"
+        for name, schema in SCHEMAS.items()
+        for field, part in schema["properties"].items()
+        if {"type": "null"} in part.get("anyOf", ()) and not re.search(r"\b[Nn]ull\b|Default: ", part["description"])
+    ] == []
 
 
 def enumerations() -> Iterator[Any]:

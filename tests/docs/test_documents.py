@@ -8,6 +8,7 @@ import tomllib
 import pytest
 
 from documents import DOCUMENTS, GUIDE, ROOT, text_of
+from hitchworth.web.problems import PROBLEM_TYPES
 from jurisdiction_table import jurisdiction_document
 
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "requirements.lock", "api", "sdk", "openapi", "tests"}
@@ -75,3 +76,11 @@ def test_everything_that_is_asked_for_is_pinned() -> None:
     names = {re.split(r"[^\w.-]", requirement)[0].lower() for requirement in asked}
     pins = text_of("requirements.lock").lower().replace("_", "-")
     assert {name for name in names if f"\n{name}==" not in pins} == set()
+
+
+def test_the_table_of_problems_has_every_type_by_its_status() -> None:
+    row = r"^\| \[([\w-]+)\]\(/problems/\1\) \| (\d+) \| (.+) \|$"
+    listed = re.findall(row, text_of(f"{GUIDE}/problems.md"), re.MULTILINE)
+    of_the_code = [(kind.type.rpartition("/")[2], str(kind.status), kind.title) for kind in PROBLEM_TYPES]
+    assert sorted(listed) == sorted(of_the_code)
+    assert [status for _, status, _ in listed] == sorted(status for _, status, _ in listed)

@@ -23,7 +23,7 @@ from standardwebhooks import Webhook
 
 from curl_commands import SHOWN, sent
 from databases import new_database, postgresql_server
-from documents import CHAPTERS, commands_of, text_of
+from documents import CHAPTERS, ROOT, commands_of, text_of
 from hitchworth.cli import main
 from hitchworth.cli.parser import build_parser
 from hitchworth.cli.settings import settings_of
@@ -67,10 +67,16 @@ class Reader:
 
     def run(self, language: str, word: str, content: str) -> None:
         """Do what a block says; `word` is what follows its language."""
-        if word and language in ("yaml", "json") and "." in word:
+        if word and language in ("yaml", "json", "csv") and "." in word:
             (self.folder / word).write_text(content)
         kinds = {"sh": self.shell, "python": self.python, "text": self.shown, "formula": self.formula}
-        kinds |= {"http": self.header, "yaml": self.document, "json": getattr(self, f"json_{word}", self.unknown)}
+        kinds |= {
+            "http": self.header,
+            "yaml": self.document,
+            "csv": self.table,
+            "console": self.installed,
+            "json": getattr(self, f"json_{word}", self.unknown),
+        }
         kinds.get(language, self.unknown)(content)
 
     def unknown(self, content: str) -> None:
@@ -157,6 +163,14 @@ class Reader:
 
     def document(self, content: str) -> None:
         msgspec.convert(yaml.safe_load(content), Document, strict=False)
+
+    def installed(self, content: str) -> None:
+        """It changes the machine, so tests/house/test_installation.py does it: what is installed exists here."""
+        assert [each for each in re.findall(r"pip install (\S+)", content) if not (ROOT / each).is_dir()] == []
+
+    def table(self, content: str) -> None:
+        """A command after it reads the table."""
+        assert content.count("\n") > 1
 
     def json_policy(self, content: str) -> None:
         msgspec.json.decode(content, type=Policy)

@@ -27,7 +27,7 @@ def test_the_addresses_answer() -> None:
 
 
 def test_every_picture_is_shown_and_small() -> None:
-    shown = set(re.findall(r"\]\(pictures/([\w.]+)\)", "".join(map(text_of, CHAPTERS))))
+    shown = set(re.findall(r"\]\(pictures/([\w.-]+)\)", "".join(map(text_of, CHAPTERS))))
     there = {path.name: path.stat().st_size for path in Path(PICTURES).iterdir()}
     assert shown == set(there)
     assert max(there.values()) < 100_000

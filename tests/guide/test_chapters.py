@@ -69,17 +69,42 @@ def test_code_is_colored_and_escaped_and_html_is_not_taken_over() -> None:
     assert "&lt;b&gt;" in made
 
 
-def test_a_table_and_a_block_of_code_can_be_moved_sideways_with_the_keyboard() -> None:
+def test_a_table_can_be_moved_sideways_with_the_keyboard() -> None:
     html = chapter("running").html
-    assert html.count("<table>") == html.count('tabindex="0" role="group" aria-label="Table"') > 2
-    assert html.count("<pre>") == html.count('tabindex="0" role="group" aria-label="Code"') > 2
+    assert html.count("<table ") == html.count('tabindex="0" role="group" aria-label="Table"') > 2
 
 
-def test_a_column_of_numbers_has_a_class_and_no_style() -> None:
-    made = chapters._markdown().render("| a | b |\n| --- | ---: |\n| c | 1 |\n", {"chapter": "api"})
-    assert "<td>c</td>" in made
-    assert '<td class="number">1</td>' in made
-    assert "style" not in made
+def test_a_cell_has_the_name_of_its_column_and_a_table_of_numbers_is_one() -> None:
+    words, numbers = "| Word | What |\n|---|---|\n| a | b |\n", "| What | Size |\n|---|---:|\n| a | 1 |\n"
+    tokens = chapters._markdown().parse(f"{words}\n{numbers}")
+    chapters._name_cells(tokens)
+    html = chapters._markdown().renderer.render(tokens, chapters._markdown().options, {"chapter": "api"})
+    assert '<table role="table" class="listed">' in html
+    assert '<td role="cell" data-column="What">b</td>' in html
+    assert '<table role="table" class="numbers">' in html
+    assert '<td role="cell" data-column="Size" class="number">1</td>' in html
+    assert html.count('scope="col"') == 4
+    assert " style=" not in html
+
+
+def test_a_long_name_may_be_broken_after_its_signs() -> None:
+    made = chapters._markdown().render("`a_b/c.d=<e> x`", {"chapter": "api"})
+    assert made == "<p><code>a_<wbr>b/<wbr>c.<wbr>d=&lt;e&gt; x</code></p>\n"
+
+
+def test_an_option_is_not_broken_and_what_is_printed_keeps_its_lines() -> None:
+    source = "`x --as-of a`\n\n```sh\nx --as-of a\n```\n\n```text\nA  B\n```\n"
+    made = chapters._markdown().render(source, {"chapter": "api"})
+    assert made.count('<span class="word">--as-of</span>') == 2
+    assert made.count("tabindex") == 1
+    assert 'class="wide code printed" tabindex="0" role="group"' in made
+
+
+def test_a_picture_leads_to_itself_in_its_full_size() -> None:
+    assert (
+        '<a class="picture" href="pictures/sheet.webp"><img src="pictures/sheet.webp" alt="'
+        in chapter("conversation").html
+    )
 
 
 def test_code_is_in_the_text_of_its_section_and_a_line_break_is_a_space() -> None:

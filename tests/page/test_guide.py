@@ -7,7 +7,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Browser, Page, Route, expect
 
-from guide_pictures import LARGEST, PICTURES, difference, page_picture, sheet_picture
+from guide_pictures import LARGEST, PICTURES, difference, drawn_pictures
 from hitchworth.guide.chapters import HOME, chapter_names
 from page_driving import accessibility_faults, opened
 
@@ -82,7 +82,7 @@ def test_an_opened_operation_fits_a_telephone_also_behind_a_prefix(browser: Brow
 
 def test_the_pictures_show_what_is_printed_and_shown_today(browser: Browser, address: str) -> None:
     again = "keep them anew: PYTHONPATH=tests .venv/bin/python tests/guide_pictures.py"
-    drawn = {"sheet": sheet_picture(), "page": page_picture(browser, address)}
+    drawn = drawn_pictures(browser, address)
     for name, picture in drawn.items():
         kept = Image.open(PICTURES / f"{name}.webp")
         assert kept.size == picture.size, again

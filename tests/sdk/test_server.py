@@ -39,7 +39,8 @@ from hitchworth_sdk._retry import LONGEST_PAUSE
 from hitchworth_sdk._settings import DEFAULT_TIMEOUT
 
 DEMO = files("hitchworth.demo").joinpath("gap_request.json").read_bytes()
-CHAPTER = Path(__file__).parents[2] / "api" / "hitchworth" / "guide" / "sdk.md"
+GUIDE = Path(__file__).parents[2] / "api" / "hitchworth" / "guide"
+CHAPTER, METHODS = GUIDE / "sdk.md", GUIDE / "sdk-methods.md"
 REPORTS = {"create_conversation_sheet", "create_report", "create_letter", "create_quote_report"}
 READ_WHOLE = [
     operation
@@ -196,13 +197,13 @@ def test_the_examples_of_the_chapter_run(
 ) -> None:
     monkeypatch.setenv("HITCHWORTH_URL", url)
     names: dict[str, typing.Any] = {}
-    gap, kept, quoted, shared, errors, sheet, settlement, many, local, raw, rows = (
+    gap, errors, kept, quoted, shared, sheet, settlement, many, local, raw, rows = (
         printed(example, names) for example in examples("python")
     )
     assert re.match(r"\d+\.\d\d \d+\.\d\d \['", gap)
-    assert [kept, quoted] == examples("text")[:2]
+    assert errors.splitlines()[:2] == examples("text")[0].splitlines()
+    assert [kept, quoted] == examples("text")[1:3]
     assert "'estimate', 'reports/inventory'" in shared
-    assert errors.splitlines()[:2] == examples("text")[2].splitlines()
     assert sheet == settlement == ""
     assert (many, local) == ("50\n", "1 ok\n")
     assert raw.splitlines() == ["200 en-US", raw.splitlines()[1]]
@@ -225,7 +226,8 @@ def printed(example: str, names: dict[str, object]) -> str:
 
 def table(header: str) -> list[list[str]]:
     """The rows of the table whose first column has this header, each cell without its code marks."""
-    rows = CHAPTER.read_text(encoding="utf-8").partition(f"| {header} |")[2].partition("\n\n")[0].splitlines()[2:]
+    text = CHAPTER.read_text(encoding="utf-8") + METHODS.read_text(encoding="utf-8")
+    rows = text.partition(f"| {header} |")[2].partition("\n\n")[0].splitlines()[2:]
     return [[cell.strip().replace("`", "") for cell in row.strip("|").split("|")] for row in rows]
 
 

@@ -3,7 +3,7 @@
 import socket
 from collections.abc import Iterator
 from contextlib import contextmanager
-from time import monotonic
+from time import monotonic, sleep
 from urllib.parse import urlsplit
 
 import httpx2
@@ -114,3 +114,70 @@ def test_what_is_no_http_is_a_problem() -> None:
     with connected() as (raw, _):
         raw.sendall(b"no HTTP\r\n\r\n")
         assert b'"type":"/problems/bad-request"' in received(raw)
+
+
+ASKING = b'{"build":{"name":"a","currency":"USD"}}'
+OFFER = b"Connection: Upgrade, HTTP2-Settings\r\nUpgrade: h2c\r\nHTTP2-Settings: AAEAAEAAAAIAAAAB\r\n"
+"""What Java's HTTP client sends of itself with each request over an open connection (RFC 7540, 3.2)."""
+
+
+def posted(body: str, *fields: bytes) -> bytes:
+    """A head with an offer to go over to HTTP/2, and a body."""
+    head = (
+        b"POST /v1/estimates HTTP/1.1\r\nHost: localhost\r\n" + OFFER + b"Content-Type: application/json\r\n",
+        *fields,
+    )
+    return b"".join(head) + body.encode()
+
+
+LENGTH = b"Content-Length: %d\r\n\r\n" % len(ASKING)
+CHUNKED = b"Transfer-Encoding: chunked\r\n\r\n"
+
+
+@pytest.mark.parametrize(
+    "sent",
+    [
+        [posted(ASKING.decode(), LENGTH)],
+        [posted("", LENGTH), ASKING],
+        [posted("", LENGTH)[:150], posted("", LENGTH)[150:], ASKING[:9], ASKING[9:]],
+        [posted(f"{len(ASKING):x}\r\n{ASKING.decode()}\r\n0\r\n\r\n", CHUNKED)],
+    ],
+    ids=["at once", "head and body", "in pieces", "chunked"],
+)
+def test_an_offer_of_another_protocol_is_ignored(sent: list[bytes]) -> None:
+    with connected() as (raw, _):
+        for piece in sent:
+            raw.sendall(piece)
+            sleep(0.05)
+        answer = raw.recv(65_536)
+        assert answer.startswith(b"HTTP/1.1 200 ")
+        assert b'"actual_cash_value"' in answer
+        raw.sendall(BEGUN + b"a\r\nConnection: close\r\n\r\n")  # the connection goes on
+        assert received(raw).startswith(b"HTTP/1.1 200 ")
+
+
+def test_requests_after_an_offer_that_came_with_it() -> None:
+    with connected() as (raw, _):
+        raw.sendall(posted(ASKING.decode(), LENGTH) * 3 + BEGUN + b"a\r\nConnection: close\r\n\r\n")
+        assert received(raw).count(b"HTTP/1.1 200 ") == 4
+
+
+def test_an_offer_without_a_body_is_answered() -> None:
+    with connected() as (raw, _):
+        raw.sendall(BEGUN + b"a\r\n" + OFFER + b"\r\n" + BEGUN + b"a\r\nConnection: close\r\n\r\n")
+        assert received(raw).count(b"HTTP/1.1 200 ") == 2
+
+
+def test_the_head_of_an_offer_has_its_limits() -> None:
+    with connected(head_seconds=0.5) as (raw, _):
+        raw.sendall(BEGUN + b"a\r\n" + OFFER)
+        assert received(raw).startswith(b"HTTP/1.1 408 ")
+    with connected() as (raw, _):
+        raw.sendall(BEGUN + b"a\r\n" + OFFER + b"X: " + b"a" * MAX_HEAD_BYTES)
+        assert received(raw).startswith(b"HTTP/1.1 431 ")
+
+
+def test_a_tunnel_is_refused() -> None:
+    with connected() as (raw, _):
+        raw.sendall(b"CONNECT localhost:1 HTTP/1.1\r\nHost: localhost\r\n\r\n")
+        assert received(raw).startswith(b"HTTP/1.1 400 ")

@@ -158,6 +158,6 @@ def test_any_query_is_answered_and_shown_as_text(api: Api, query: str) -> None:
 
 
 def test_a_search_without_a_word_says_what_to_do(api: Api) -> None:
-    assert "Enter a word or more." in api.get("/docs/search").text
+    assert "Type one or more words." in api.get("/docs/search").text
     assert "Nothing was found for “zzzqqq”." in api.get("/docs/search?q=zzzqqq").text
     assert "places for “trailer”, the best first." in api.get("/docs/search?q=trailer").text

@@ -268,7 +268,7 @@ def test_what_is_kept_is_read_by_a_store_of_the_process(tmp_path: Path) -> None:
             database.execute("UPDATE revisions SET body = 'x'")
         assert_problem(httpx2.get(f"{kept}/estimate", timeout=60), 500, "kept-data-damaged")
         log = one.stop()
-    assert "The store cannot do what was asked: DamagedError" in log
+    assert "What was asked for cannot be done: DamagedError" in log
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals of Unix")

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Mapping, Sequence
 from functools import cache
+from html import escape
 from importlib.resources import files
 from itertools import pairwise
 from typing import Any
@@ -21,6 +22,8 @@ HOME = "index"
 
 _PICTURE = re.compile(r"pictures/[\w.-]+")
 _EXAMPLE = re.compile(r"(?:\.\./)+[\w/]+/([\w-]+\.\w+)")
+_AFTER_SIGN = re.compile(r"(?<=[_/.=])(?=\w)")
+_OPTION = re.compile(r"(?<![\w-])--?[a-z][\w-]*")
 _CHAPTER = re.compile(r"([\w-]+)\.md(#.*)?")
 
 
@@ -72,6 +75,7 @@ def chapter(name: str) -> Chapter:
     markdown = _markdown()
     tokens = markdown.parse(FOLDER.joinpath(f"{name}.md").read_text("utf-8"))
     sections = _with_anchors(name, tokens)
+    _name_cells(tokens)
     html = markdown.renderer.render(tokens, markdown.options, {"chapter": name})
     return Chapter(name=name, title=sections[0].chapter_title, html=html, sections=sections)
 
@@ -97,11 +101,10 @@ def _markdown() -> MarkdownIt:
     markdown = MarkdownIt("commonmark", {"highlight": _highlighted, "html": False}).enable("table")
     for rule, function in (
         ("link_open", _link),
-        ("td_open", _cell),
         ("image", _image),
         ("table_open", _table),
         ("table_close", _table_end),
-        ("th_open", _column_head),
+        ("code_inline", _word_of_code),
         ("fence", _code),
     ):
         markdown.add_render_rule(rule, function)
@@ -129,6 +132,31 @@ def _with_anchors(name: str, tokens: Sequence[Token]) -> tuple[Section, ...]:
         Section(chapter=name, anchor=anchor, level=level, chapter_title=title, heading=heading, text=" ".join(texts))
         for level, anchor, heading, texts in found
     )
+
+
+def _name_cells(tokens: Sequence[Token]) -> None:
+    """Give each cell of a table the name of its column: a telephone shows a row of text as a list of named cells.
+
+    Roles say what a cell is wherever it stands. A table of numbers stays one, so that they can be compared.
+    """
+    table, heads, column = Token("", "", 0), list[str](), 0
+    for token, content in pairwise(tokens):
+        match token.type:
+            case "table_open":
+                table, heads = token, []
+                table.attrs |= {"role": "table", "class": "listed"}
+            case "tr_open":
+                token.attrSet("role", "row")
+                column = 0
+            case "th_open":
+                heads.append(_plain(content))
+                token.attrs |= {"scope": "col", "role": "columnheader"}
+            case "td_open":
+                token.attrs |= {"role": "cell", "data-column": heads[column]}
+                column += 1
+        if token.attrs.pop("style", None) == "text-align:right":  # the policy forbids a style in the page
+            token.attrSet("class", "number")
+            table.attrSet("class", "numbers")
 
 
 def _plain(token: Token) -> str:
@@ -163,36 +191,42 @@ def _link(self: Any, tokens: Sequence[Token], index: int, options: Any, environm
     return str(self.renderToken(tokens, index, options, environment))
 
 
-def _cell(self: Any, tokens: Sequence[Token], index: int, options: Any, environment: Mapping[str, str]) -> str:
-    """Return the beginning of a cell. A column of numbers has a class: the policy forbids a style in the page."""
-    token = tokens[index]
-    if token.attrs.pop("style", None) == "text-align:right":
-        token.attrSet("class", "number")
-    return str(self.renderToken(tokens, index, options, environment))
-
-
 def _image(self: Any, tokens: Sequence[Token], index: int, options: Any, environment: Mapping[str, str]) -> str:
+    """Return a picture that leads to itself in its full size: a telephone shows it small."""
     token = tokens[index]
-    token.attrSet("src", _address(str(token.attrGet("src")), environment["chapter"]))
-    return str(self.image(tokens, index, options, environment))
+    source = _address(str(token.attrGet("src")), environment["chapter"])
+    token.attrSet("src", source)
+    return f'<a class="picture" href="{escape(source)}">{self.image(tokens, index, options, environment)}</a>'
 
 
-def _table(*_: Any) -> str:
-    """A table that is wider than a telephone is moved sideways by itself, with the keyboard, too."""
-    return '<div class="wide" tabindex="0" role="group" aria-label="Table">\n<table>\n'
+def _table(_: Any, tokens: Sequence[Token], index: int, *__: Any) -> str:
+    """Return the beginning of a table. One that is too wide is moved sideways by itself, with the keyboard, too."""
+    role, kind = tokens[index].attrGet("role"), tokens[index].attrGet("class")
+    return f'<div class="wide" tabindex="0" role="group" aria-label="Table">\n<table role="{role}" class="{kind}">\n'
 
 
 def _table_end(*_: Any) -> str:
     return "</table>\n</div>\n"
 
 
-def _column_head(*_: Any) -> str:
-    return '<th scope="col">'
+def _word_of_code(_: Any, tokens: Sequence[Token], index: int, *__: Any) -> str:
+    """Return a word of code that may be broken after its signs, where a column is narrow."""
+    broken = _whole_options(_AFTER_SIGN.sub("<wbr>", escape(tokens[index].content)))
+    return f"<code>{broken}</code>"
+
+
+def _whole_options(html: str) -> str:
+    """Return code in which no option is broken after its hyphens."""
+    return _OPTION.sub(r'<span class="word">\g<0></span>', html)
 
 
 def _code(self: Any, *arguments: Any) -> str:
-    """Code is moved sideways by itself, too."""
-    return f'<div class="wide code" tabindex="0" role="group" aria-label="Code">{self.fence(*arguments)}</div>\n'
+    """Return code, whose long lines are broken. What a program prints is not: it is moved sideways like a table."""
+    tokens, index = arguments[0], arguments[1]
+    frame = 'class="code"'
+    if tokens[index].info == "text":
+        frame = 'class="wide code printed" tabindex="0" role="group" aria-label="What is printed"'
+    return f"<div {frame}>{self.fence(*arguments)}</div>\n"
 
 
 def _highlighted(code: str, language: str, _: str) -> str:
@@ -200,4 +234,5 @@ def _highlighted(code: str, language: str, _: str) -> str:
         lexer = get_lexer_by_name(language)
     except ClassNotFound:
         return ""
-    return str(highlight(code, lexer, HtmlFormatter(nowrap=True)))
+    colored = str(highlight(code, lexer, HtmlFormatter(nowrap=True)))
+    return _whole_options(colored) if language == "sh" else colored

@@ -69,7 +69,11 @@ def _frame(current: str) -> dict[str, Any]:
         "server": to_server(current),
         "version": version("hitchworth"),
         "groups": [
-            {"heading": group.heading, "chapters": [(name, title_of(name)) for name in group.chapters]}
+            {
+                "heading": group.heading,
+                "names": group.chapters,
+                "chapters": [(name, title_of(name)) for name in group.chapters],
+            }
             for group in contents()
         ],
     }

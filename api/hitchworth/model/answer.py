@@ -35,12 +35,17 @@ class Answer(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     ] = None
     term: Annotated[
         Identifier | None,
-        Meta(description="Term of the policy, by its field name: deductible, settles_as; salvage_value of a loss."),
+        Meta(
+            description="Term of the policy, by its field name: deductible, settles_as; salvage_value of a loss. "
+            "Null: the answer is about a fact."
+        ),
     ] = None
     loss: Annotated[
         Identifier | None, Meta(description="Name of the loss, with the term salvage_value. Null: about no loss.")
     ] = None
-    fact: Annotated[Identifier | None, Meta(description="Fact of the build, by its name in GET /v1/facts.")] = None
+    fact: Annotated[
+        Identifier | None, Meta(description="Fact of the build, by its name in GET /v1/facts. Null: about a term.")
+    ] = None
     said_by: Annotated[ShortText | None, Meta(description="Who answered. Null: not on record.")] = None
     said_on: Annotated[date | None, Meta(description="Day of the answer, not in the future. Null: not on record.")] = (
         None

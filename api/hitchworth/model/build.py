@@ -112,7 +112,11 @@ class Protection(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Meta(description="Discount a year that the insurer grants for it, in the build's currency. Null: none stated."),
     ] = None
     premium_discount_rate: Annotated[
-        Share | None, Meta(description="Instead of an amount: the discount as a share of the policy's annual_premium.")
+        Share | None,
+        Meta(
+            description="Instead of an amount: the discount as a share of the policy's annual_premium. Null: by "
+            "annual_discount."
+        ),
     ] = None
     policy: Annotated[
         Identifier | None,

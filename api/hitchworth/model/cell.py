@@ -35,28 +35,49 @@ class PercentGoodQuery(CellQuery, frozen=True, kw_only=True, forbid_unknown_fiel
 
     category: Annotated[
         Identifier | None,
-        Meta(description="A category of GET /v1/schedules, whose schedule it follows.", examples=["refrigerator"]),
+        Meta(
+            description="A category of GET /v1/schedules, whose schedule it follows. Null: by schedule or method.",
+            examples=["refrigerator"],
+        ),
     ] = None
-    schedule: Annotated[Identifier | None, Meta(description="Name of a schedule of GET /v1/schedules.")] = None
+    schedule: Annotated[
+        Identifier | None, Meta(description="Name of a schedule of GET /v1/schedules. Null: by category or method.")
+    ] = None
     method: Annotated[
-        Method | None, Meta(description="Method of a schedule that is written out; a table cannot be.")
+        Method | None,
+        Meta(description="Method of a schedule that is written out; a table cannot be. Null: by category or schedule."),
     ] = None
-    life_years: Annotated[Years | None, Meta(description="With a method: economic life, more than 0.")] = None
+    life_years: Annotated[
+        Years | None,
+        Meta(
+            description="With a method: economic life, more than 0. Null: none is given; only declining_balance with "
+            "a rate needs none."
+        ),
+    ] = None
     residual: Annotated[Share, Meta(description="With a method: what is left at the end of the life.")] = Decimal(0)
     factor: Annotated[
         Multiple | None, Meta(description="With declining_balance: multiple of the straight-line rate. Default: 2.")
     ] = None
     rate: Annotated[
-        Share | None, Meta(description="With declining_balance: a fixed yearly rate, instead of a factor.")
+        Share | None,
+        Meta(description="With declining_balance: a fixed yearly rate, instead of a factor. Null: by factor."),
     ] = None
-    discount_rate: Annotated[Share | None, Meta(description="With present_worth: the yearly rate of interest.")] = None
+    discount_rate: Annotated[
+        Share | None, Meta(description="With present_worth: the yearly rate of interest. Null: with another method.")
+    ] = None
     convention: Annotated[
         Convention | None, Meta(description="With a method: the age that the schedule counts. Default: by_day.")
     ] = None
     age_years: Annotated[
-        Years | None, Meta(description="Age, or effective age, instead of in_service_on.", examples=[Decimal(3)])
+        Years | None,
+        Meta(
+            description="Age, or effective age, instead of in_service_on. Null: by in_service_on.",
+            examples=[Decimal(3)],
+        ),
     ] = None
-    in_service_on: Annotated[date | None, Meta(description="Day from which age counts, instead of age_years.")] = None
+    in_service_on: Annotated[
+        date | None, Meta(description="Day from which age counts, instead of age_years. Null: by age_years.")
+    ] = None
     condition: Annotated[Share, Meta(description="Observed condition, which multiplies percent good.")] = Decimal(1)
 
 

@@ -99,10 +99,16 @@ class DocumentChange(Struct, frozen=True, kw_only=True):
         Meta(description="Its id or name, in the second document where it is in both; empty: there is only one such."),
     ] = ""
     description: Annotated[str, Meta(description="What it is, as the document says.")] = ""
-    renamed_from: Annotated[str | None, Meta(description="Its id or name in the first document, if renamed.")] = None
-    refund_of: Annotated[str | None, Meta(description="Of a refund: the component that it takes back.")] = None
-    policy: Annotated[str | None, Meta(description="Of an answer on a term: the policy.")] = None
-    currency: Annotated[str | None, Meta(description="Currency of its amounts, ISO 4217.")] = None
+    renamed_from: Annotated[
+        str | None, Meta(description="Its id or name in the first document, if renamed. Null: it was not.")
+    ] = None
+    refund_of: Annotated[
+        str | None, Meta(description="Of a refund: the component that it takes back. Null: no refund.")
+    ] = None
+    policy: Annotated[
+        str | None, Meta(description="Of an answer on a term: the policy. Null: no answer on a term.")
+    ] = None
+    currency: Annotated[str | None, Meta(description="Currency of its amounts, ISO 4217. Null: it has none.")] = None
     fields: Annotated[tuple[FieldChange, ...], Meta(description="The fields that changed.")] = ()
     replacement_cost: Annotated[
         RoundedAmount | None,

@@ -97,11 +97,15 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Quantity | None,
         Meta(
             description="Units of the build's currency for one unit of the line's currency on the day of purchase. "
-            "Required for a line in another currency, unless options.exchange_rates is ecb."
+            "Required for a line in another currency, unless options.exchange_rates is ecb. Null: the "
+            "line is in the build's currency, or the rate is that of options.exchange_rates."
         ),
     ] = None
     exchange_rate_source: Annotated[
-        ShortText | None, Meta(description="Where the exchange rate is from, and of which day; the notes repeat it.")
+        ShortText | None,
+        Meta(
+            description="Where the exchange rate is from, and of which day; the notes repeat it. Null: not on record."
+        ),
     ] = None
     tax: Annotated[
         SignedAmount | None,
@@ -233,7 +237,7 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         ),
     ] = None
     supplier: Annotated[ShortText | None, Meta(description="Who sold it. Null: not on record.")] = None
-    note: Annotated[LongText, Meta(description="Your remarks; printed, not computed.")] = ""
+    note: Annotated[LongText, Meta(description="Your remarks; printed, not computed. Empty: none.")] = ""
 
 
 class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

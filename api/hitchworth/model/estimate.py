@@ -356,11 +356,13 @@ class Estimate(Struct, frozen=True, kw_only=True):
         tuple[CustomSchedule, ...], Meta(description="The schedules that were written out with lines.")
     ] = ()
     value_range: Annotated[
-        ValueRange | None, Meta(description="The ends between which the actual cash value lies.")
+        ValueRange | None, Meta(description="The ends between which the actual cash value lies. Null: not computed.")
     ] = None
     plain_trailer: Annotated[
         PlainTrailer | None,
-        Meta(description="How a plain trailer of the registered class wears, and what it may cost."),
+        Meta(
+            description="How a plain trailer of the registered class wears, and what it may cost. Null: not computed."
+        ),
     ] = None
     whole_trailer_value: Annotated[
         WholeTrailerValue | None,

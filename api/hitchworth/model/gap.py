@@ -44,18 +44,21 @@ Urgency: TypeAlias = Literal[1, 2, 3]
 class Settles(Struct, frozen=True, kw_only=True):
     """What the answer to a question settles: a term of a policy, a fact, or what a loss does not say."""
 
-    policy: Annotated[str | None, Meta(description="Name of the policy.")] = None
+    policy: Annotated[str | None, Meta(description="Name of the policy. Null: no term of a policy.")] = None
     term: Annotated[
         str | None,
         Meta(
             description="The term, as an answer names it: a field of the policy, covers_perils.NAME, "
-            "covers_situations.NAME."
+            "covers_situations.NAME. Null: no term."
         ),
     ] = None
-    fact: Annotated[str | None, Meta(description="Name of the fact.")] = None
+    fact: Annotated[str | None, Meta(description="Name of the fact. Null: no fact.")] = None
     loss: Annotated[
         str | None,
-        Meta(description="Name of the loss; an answer names it and the term, or the loss has it as that field."),
+        Meta(
+            description="Name of the loss; an answer names it and the term, or the loss has it as that field. Null: "
+            "nothing about a loss."
+        ),
     ] = None
 
 

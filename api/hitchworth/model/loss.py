@@ -39,9 +39,12 @@ class Damage(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=F
 
     fraction: Annotated[Share, Meta(description="The part that is destroyed, of cost and value alike.")]
     id: Annotated[
-        Identifier | None, Meta(description="Id of a component or labor entry. It wins over the category of the line.")
+        Identifier | None,
+        Meta(description="Id of a component or labor entry. It wins over the category of the line. Null: by category."),
     ] = None
-    category: Annotated[Identifier | None, Meta(description="A category of the build: every line of it.")] = None
+    category: Annotated[
+        Identifier | None, Meta(description="A category of the build: every line of it. Null: by id.")
+    ] = None
 
 
 class Expense(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):

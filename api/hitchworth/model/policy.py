@@ -144,159 +144,192 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     name: Annotated[Identifier, Meta(description="What you call the policy. Answers and settlements refer to it.")]
     kind: Annotated[
         PolicyKind | None,
-        Meta(description="What kind of policy it is. What is plausible for every open term depends on it."),
+        Meta(
+            description="What kind of policy it is. What is plausible for every open term depends on it. Null: not "
+            "known."
+        ),
     ] = None
     covers_damage: Annotated[
         bool | None,
         Meta(
             description="Whether damage to the trailer itself is covered at all, or only liability. A policy that "
-            "states how it pays for damage (a basis, an amount, a limit, a deductible ...) is taken to cover it."
+            "states how it pays for damage (a basis, an amount, a limit, a deductible ...) is taken to "
+            "cover it. Null: not known."
         ),
     ] = None
     basis: Annotated[
         Basis | None,
-        Meta(description="The basis on which damage is settled."),
+        Meta(description="The basis on which damage is settled. Null: not known."),
     ] = None
     amount: Annotated[
         Amount | None,
-        Meta(description="The agreed value, the stated amount, or the market value by which the insurer settles."),
+        Meta(
+            description="The agreed value, the stated amount, or the market value by which the insurer settles. Null: "
+            "not known."
+        ),
     ] = None
     limit: Annotated[
-        Amount | None, Meta(description="The most that is paid for one loss. None: list it in `without`.")
+        Amount | None,
+        Meta(description="The most that is paid for one loss. None: list it in `without`. Null: not known."),
     ] = None
-    deductible: Annotated[Amount | None, Meta(description="What comes off every loss. None: 0.")] = None
+    deductible: Annotated[Amount | None, Meta(description="What comes off every loss. None: 0. Null: not known.")] = (
+        None
+    )
     coinsurance_rate: Annotated[
-        Share | None, Meta(description="Share of the value that must be insured; 0: no such clause.")
+        Share | None, Meta(description="Share of the value that must be insured; 0: no such clause. Null: not known.")
     ] = None
     order: Annotated[
         Annotated[tuple[SettlementStep, ...], Meta(max_length=4)] | None,
         Meta(
             description="The order in which the steps are taken. Steps that are not named follow in the customary "
-            "order: sublimits, coinsurance, deductible, limit.",
+            "order: sublimits, coinsurance, deductible, limit. Null: not known.",
         ),
     ] = None
     sublimits: Annotated[
         Annotated[tuple[Sublimit, ...], Meta(max_length=200)] | None,
-        Meta(description="Limits for single categories of parts. None: []."),
+        Meta(description="Limits for single categories of parts. None: []. Null: not known."),
     ] = None
     custom_equipment_limit: Annotated[
         Amount | None,
         Meta(
-            description="The most that is paid for custom equipment: everything that a plain trailer of the registered "
-            "class does not have. 0: not covered. No such limit: list it in `without`."
+            description="The most that is paid for custom equipment: everything that a plain trailer of the "
+            "registered class does not have. 0: not covered. No such limit: list it in `without`. Null: "
+            "not known."
         ),
     ] = None
     contents_limit: Annotated[
         Amount | None,
         Meta(
-            description="The most that is paid for contents: loose things that are not attached to the trailer. 0: not "
-            "covered. No such limit: list it in `without`."
+            description="The most that is paid for contents: loose things that are not attached to the trailer. 0: "
+            "not covered. No such limit: list it in `without`. Null: not known."
         ),
     ] = None
     settles_as: Annotated[
         SettlesAs | None,
-        Meta(description="Whether a claim is settled as a trailer of the registered class or as what it is built for."),
+        Meta(
+            description="Whether a claim is settled as a trailer of the registered class or as what it is built for. "
+            "Null: not known."
+        ),
     ] = None
     counts_own_labor: Annotated[
-        bool | None, Meta(description="Whether the builder's own hours count toward the value of the trailer.")
+        bool | None,
+        Meta(description="Whether the builder's own hours count toward the value of the trailer. Null: not known."),
     ] = None
-    values_by: Annotated[ValuesBy | None, Meta(description="How the insurer finds the actual cash value.")] = None
+    values_by: Annotated[
+        ValuesBy | None, Meta(description="How the insurer finds the actual cash value. Null: not known.")
+    ] = None
     depreciates_labor: Annotated[
-        bool | None, Meta(description="Whether depreciation is taken on labor as well as on parts.")
+        bool | None, Meta(description="Whether depreciation is taken on labor as well as on parts. Null: not known.")
     ] = None
     deducts_obsolescence: Annotated[
         bool | None,
         Meta(
             description="Whether functional and economic obsolescence of the build come off the actual cash value, or "
-            "only wear."
+            "only wear. Null: not known."
         ),
     ] = None
     holdback: Annotated[
         bool | None,
-        Meta(description="Replacement cost: the depreciation is paid only once the trailer has been replaced."),
+        Meta(
+            description="Replacement cost: the depreciation is paid only once the trailer has been replaced. Null: "
+            "not known."
+        ),
     ] = None
     holdback_days: Annotated[
         Days | None,
-        Meta(description="Days after the loss in which held-back depreciation can be claimed. No limit: in `without`."),
+        Meta(
+            description="Days after the loss in which held-back depreciation can be claimed. No limit: in `without`. "
+            "Null: not known."
+        ),
     ] = None
     replacement_years: Annotated[
         Years | None,
         Meta(
             description="Replacement cost of a total loss up to this age of the trailer, actual cash value after it. "
-            "No such limit: in `without`."
+            "No such limit: in `without`. Null: not known."
         ),
     ] = None
     depreciation_cap: Annotated[
-        Share | None, Meta(description="The most that depreciation may take off one line. No cap: in `without`.")
+        Share | None,
+        Meta(description="The most that depreciation may take off one line. No cap: in `without`. Null: not known."),
     ] = None
     betterment_categories: Annotated[
         Annotated[tuple[Identifier, ...], Meta(max_length=100)] | None,
         Meta(
             description="Replacement cost, partial loss: categories whose depreciation is taken off all the same. "
-            "None: [].",
+            "None: []. Null: not known.",
         ),
     ] = None
     total_loss_threshold: Annotated[
         Share | None,
         Meta(
-            description="A repair at or above this share of the value is a total loss. Repair plus salvage at or above "
-            "the value: list it in `without`."
+            description="A repair at or above this share of the value is a total loss. Repair plus salvage at or "
+            "above the value: list it in `without`. Null: not known."
         ),
     ] = None
     total_loss_tax_rate: Annotated[
-        Rate | None, Meta(description="Sales tax that is paid on top of a total loss. None: 0.")
+        Rate | None, Meta(description="Sales tax that is paid on top of a total loss. None: 0. Null: not known.")
     ] = None
     total_loss_fees: Annotated[
-        Amount | None, Meta(description="Title and transfer fees that are paid on a total loss. None: 0.")
+        Amount | None,
+        Meta(description="Title and transfer fees that are paid on a total loss. None: 0. Null: not known."),
     ] = None
     adds_tax_to_stated_amount: Annotated[
         bool | None,
-        Meta(description="Stated amount: whether tax and fees of a total loss are paid on top of the stated amount."),
+        Meta(
+            description="Stated amount: whether tax and fees of a total loss are paid on top of the stated amount. "
+            "Null: not known."
+        ),
     ] = None
     excluded_perils: Annotated[
         Annotated[tuple[Identifier, ...], Meta(max_length=100)] | None,
         Meta(
             description="Every peril that the wording excludes. Once this is given, the others are covered, except "
-            "gradual damage (rot, wear, mold ...), which is excluded by custom. None: [].",
+            "gradual damage (rot, wear, mold ...), which is excluded by custom. None: []. Null: not "
+            "known.",
         ),
     ] = None
     covers_perils: Annotated[
         Annotated[dict[Identifier, bool | None], Meta(max_length=100)] | None,
         Meta(
             description="For single perils, whether they are covered. Takes precedence over excluded_perils; a peril "
-            "that is null is not known."
+            "that is null is not known. Null: not known."
         ),
     ] = None
     covers_situations: Annotated[
         dict[Situation, bool | None] | None,
         Meta(
-            description="Whether the trailer is covered while it is stored, towed, lived in, rented out or abroad; one "
-            "that is null or left out is not known. Asked only for situations that a loss names."
+            description="Whether the trailer is covered while it is stored, towed, lived in, rented out or abroad; "
+            "one that is null or left out is not known. Asked only for situations that a loss names. "
+            "Null: not known."
         ),
     ] = None
     peril_deductibles: Annotated[
         Annotated[tuple[PerilDeductible, ...], Meta(max_length=100)] | None,
-        Meta(description="Deductibles for single perils, in place of `deductible`. None: []."),
+        Meta(description="Deductibles for single perils, in place of `deductible`. None: []. Null: not known."),
     ] = None
     covers_under_construction: Annotated[
-        bool | None, Meta(description="Whether it covers the trailer before the build's completed_on.")
+        bool | None, Meta(description="Whether it covers the trailer before the build's completed_on. Null: not known.")
     ] = None
     knows_built_use: Annotated[
         bool | None,
         Meta(
             description="Whether the insurer was told what the trailer is built for, where its registered class "
-            "differs."
+            "differs. Null: not known."
         ),
     ] = None
     lender: Annotated[
-        ShortText | None, Meta(description="The lender who is named as loss payee. None: list it in `without`.")
+        ShortText | None,
+        Meta(description="The lender who is named as loss payee. None: list it in `without`. Null: not known."),
     ] = None
-    loan_balance: Annotated[Amount | None, Meta(description="What is owed to the lender, who is paid first.")] = None
+    loan_balance: Annotated[
+        Amount | None, Meta(description="What is owed to the lender, who is paid first. Null: not known.")
+    ] = None
     allowances: Annotated[
         Annotated[tuple[Allowance, ...], Meta(max_length=20)] | None,
-        Meta(description="What it pays toward towing, storage and loss of use. None: []."),
+        Meta(description="What it pays toward towing, storage and loss of use. None: []. Null: not known."),
     ] = None
-    annual_premium: Annotated[Amount | None, Meta(description="The premium for one year.")] = None
+    annual_premium: Annotated[Amount | None, Meta(description="The premium for one year. Null: not known.")] = None
     without: Annotated[
         tuple[AbsentTerm, ...],
         Meta(max_length=20, description="Terms that the policy is known not to have, where neither 0 nor [] says so."),

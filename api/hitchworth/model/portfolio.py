@@ -78,9 +78,15 @@ class RevaluedBuild(Struct, frozen=True, kw_only=True):
         str, Meta(description="First twelve digits of the SHA-256 of the document: another where that was changed.")
     ]
     name: Annotated[str | None, Meta(description="Name of the build. Null: the document cannot be read.")] = None
-    currency: Annotated[str | None, Meta(description="ISO 4217; every amount of the build is in it.")] = None
-    replacement_cost: Annotated[Decimal | None, Meta(description="Replacement cost new.")] = None
-    actual_cash_value: Annotated[Decimal | None, Meta(description="Replacement cost less depreciation.")] = None
+    currency: Annotated[
+        str | None, Meta(description="ISO 4217; every amount of the build is in it. Null: the document cannot be read.")
+    ] = None
+    replacement_cost: Annotated[
+        Decimal | None, Meta(description="Replacement cost new. Null: the document cannot be valued.")
+    ] = None
+    actual_cash_value: Annotated[
+        Decimal | None, Meta(description="Replacement cost less depreciation. Null: the document cannot be valued.")
+    ] = None
     gap: Annotated[
         Decimal | None,
         Meta(
@@ -91,7 +97,7 @@ class RevaluedBuild(Struct, frozen=True, kw_only=True):
     gap_policy: Annotated[
         str | None, Meta(description="The policy of that gap. Null: there is none, or several share the loss.")
     ] = None
-    gap_loss: Annotated[str | None, Meta(description="The loss of that gap.")] = None
+    gap_loss: Annotated[str | None, Meta(description="The loss of that gap. Null: there is no gap to name.")] = None
     limits: Annotated[
         tuple[PortfolioLimit, ...], Meta(description="Limits that do not cover the value, or soon will not.")
     ] = ()
@@ -164,12 +170,20 @@ class BuildChange(Struct, frozen=True, kw_only=True):
     id: Annotated[str, Meta(description="The id of the build in its source.")]
     kind: Annotated[ChangeKind, Meta(description="What became of it.")]
     currency: Annotated[str, Meta(description="ISO 4217. A build whose currency changed is removed and added.")]
-    replacement_cost_before: Annotated[Decimal | None, Meta(description="Replacement cost new in the earlier one.")]
-    replacement_cost: Annotated[Decimal | None, Meta(description="Replacement cost new in the later one.")]
-    actual_cash_value_before: Annotated[Decimal | None, Meta(description="Actual cash value in the earlier one.")]
-    actual_cash_value: Annotated[Decimal | None, Meta(description="Actual cash value in the later one.")]
-    gap_before: Annotated[Decimal | None, Meta(description="Greatest gap in the earlier one.")]
-    gap: Annotated[Decimal | None, Meta(description="Greatest gap in the later one.")]
+    replacement_cost_before: Annotated[
+        Decimal | None, Meta(description="Replacement cost new in the earlier one. Null: it had none.")
+    ]
+    replacement_cost: Annotated[
+        Decimal | None, Meta(description="Replacement cost new in the later one. Null: it has none.")
+    ]
+    actual_cash_value_before: Annotated[
+        Decimal | None, Meta(description="Actual cash value in the earlier one. Null: it had none.")
+    ]
+    actual_cash_value: Annotated[
+        Decimal | None, Meta(description="Actual cash value in the later one. Null: it has none.")
+    ]
+    gap_before: Annotated[Decimal | None, Meta(description="Greatest gap in the earlier one. Null: it had none.")]
+    gap: Annotated[Decimal | None, Meta(description="Greatest gap in the later one. Null: it has none.")]
 
 
 class ChangeSum(Struct, frozen=True, kw_only=True):

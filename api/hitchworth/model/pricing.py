@@ -359,7 +359,7 @@ class QuotePricing(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     exclusions: Annotated[
         tuple[ShortText, ...], Meta(max_length=100, description="What is not in the price, in the workshop's words.")
     ] = ()
-    terms: Annotated[LongText, Meta(description="The workshop's own terms; printed as they are.")] = ""
+    terms: Annotated[LongText, Meta(description="The workshop's own terms; printed as they are. Empty: none.")] = ""
     certifications: Annotated[
         tuple[Certification, ...],
         Meta(max_length=100, description="What was certified by whom, for the handover. Default: nothing entered."),

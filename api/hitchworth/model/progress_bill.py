@@ -21,7 +21,10 @@ class Progress(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     ] = None
     completed_share: Annotated[
         Share | None,
-        Meta(description="The share of the line that is complete by now, what is stored too; instead of this_period."),
+        Meta(
+            description="The share of the line that is complete by now, what is stored too; instead of this_period. "
+            "Null: by this_period."
+        ),
     ] = None
     stored: Annotated[Amount, Meta(description="Material bought and not yet built in, before tax.")] = Decimal(0)
     retainage_rate: Annotated[

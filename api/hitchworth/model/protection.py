@@ -189,11 +189,18 @@ class CircuitResult(Struct, frozen=True, kw_only=True):
     name: Annotated[str, Meta(description="The circuit, as given.")]
     role: Annotated[CircuitRole, Meta(description="Where the circuit runs.")]
     area_mm2: Annotated[
-        Decimal | None, Meta(description="Cross-section of the conductor in square millimeters, to 0.001.")
+        Decimal | None,
+        Meta(
+            description="Cross-section of the conductor in square millimeters, to 0.001. Null: the conductor is not "
+            "known."
+        ),
     ]
     resistance_ohm_per_km: Annotated[
         Decimal | None,
-        Meta(description="Resistance of one conductor at 20 degrees Celsius, in ohms per kilometer, to 0.001."),
+        Meta(
+            description="Resistance of one conductor at 20 degrees Celsius, in ohms per kilometer, to 0.001. Null: "
+            "the conductor is not known."
+        ),
     ]
     rating_amps: Annotated[
         Decimal | None,
@@ -205,14 +212,21 @@ class CircuitResult(Struct, frozen=True, kw_only=True):
     rating_amps_at_most: Annotated[
         Decimal | None,
         Meta(
-            description="What it carries in amperes by the most generous table that may apply: that of its insulation, "
-            "or of 105 degrees Celsius where the insulation is not known. A current between the two is not judged."
+            description="What it carries in amperes by the most generous table that may apply: that of its "
+            "insulation, or of 105 degrees Celsius where the insulation is not known. A current between "
+            "the two is not judged. Null: the conductor is not known."
         ),
     ]
-    voltage_drop: Annotated[Decimal | None, Meta(description="Volts lost out and back at full load, to 0.001.")]
+    voltage_drop: Annotated[
+        Decimal | None,
+        Meta(description="Volts lost out and back at full load, to 0.001. Null: the conductor is not known."),
+    ]
     voltage_drop_share: Annotated[
         Decimal | None,
-        Meta(description="Volts lost as a share of the circuit's volts, to four places: 0.03 is 3 percent."),
+        Meta(
+            description="Volts lost as a share of the circuit's volts, to four places: 0.03 is 3 percent. Null: the "
+            "conductor is not known."
+        ),
     ]
     findings: Annotated[tuple[CircuitFinding, ...], Meta(description="The checks that apply to it, in a fixed order.")]
 

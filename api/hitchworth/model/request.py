@@ -49,12 +49,20 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fi
         Build | None, Meta(description="The trailer. Null: it is described by the next four fields instead.")
     ] = None
     jurisdiction: Annotated[
-        Jurisdiction | None, Meta(description="Where it is registered: US-WA, GB, DE. Only without a build.")
+        Jurisdiction | None,
+        Meta(
+            description="Where it is registered: US-WA, GB, DE. Only without a build. Null: not known, so the class "
+            "cannot be judged."
+        ),
     ] = None
     registered_class: Annotated[
-        Identifier | None, Meta(description="The class that the title or registration names. Only without a build.")
+        Identifier | None,
+        Meta(description="The class that the title or registration names. Only without a build. Null: not known."),
     ] = None
-    vin: Annotated[Identifier | None, Meta(description="Identification number (VIN). Only without a build.")] = None
+    vin: Annotated[
+        Identifier | None,
+        Meta(description="Identification number (VIN). Only without a build. Null: none or not known."),
+    ] = None
     facts: Annotated[
         dict[Identifier, FactValue],
         Meta(description="Facts about the trailer, by their names in GET /v1/facts. Only without a build."),

@@ -49,7 +49,7 @@ class Schedule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Years | None,
         Meta(
             description="Economic life, more than 0. Required for straight_line, sum_of_years, present_worth and "
-            "declining_balance; with a fixed rate only to switch to straight line."
+            "declining_balance; with a fixed rate only to switch to straight line. Null: none."
         ),
     ] = None
     residual: Annotated[
@@ -64,7 +64,8 @@ class Schedule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         ),
     ] = None
     rate: Annotated[
-        Share | None, Meta(description="For declining_balance: a fixed yearly rate, instead of a factor.")
+        Share | None,
+        Meta(description="For declining_balance: a fixed yearly rate, instead of a factor. Null: by factor."),
     ] = None
     switch_to_straight_line: Annotated[
         bool,
@@ -84,5 +85,6 @@ class Schedule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     ] = ()
     interpolation: Annotated[Interpolation, Meta(description="For table: percent good between two points.")] = "step"
     discount_rate: Annotated[
-        Share | None, Meta(description="For present_worth, required: the yearly rate of interest.")
+        Share | None,
+        Meta(description="For present_worth, required: the yearly rate of interest. Null: with another method."),
     ] = None

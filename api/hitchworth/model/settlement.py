@@ -98,13 +98,17 @@ class ConcealmentRule(Struct, frozen=True, kw_only=True):
     ]
     counts_if_not_issued: Annotated[
         bool | None,
-        Meta(description="Whether it is enough that the policy would not have been issued, or not at that premium."),
+        Meta(
+            description="Whether it is enough that the policy would not have been issued, or not at that premium. "
+            "Null: not known here."
+        ),
     ]
     must_have_contributed: Annotated[
-        bool | None, Meta(description="Whether the matter must have contributed to the loss.")
+        bool | None, Meta(description="Whether the matter must have contributed to the loss. Null: not known here.")
     ]
     reduces_in_proportion: Annotated[
-        bool | None, Meta(description="Whether a careless mistake cuts the claim in proportion instead.")
+        bool | None,
+        Meta(description="Whether a careless mistake cuts the claim in proportion instead. Null: not known here."),
     ]
     text: Annotated[str, Meta(description="What the law says, in our own words.")]
     source: Annotated[str, Meta(description="The law, or the court.")]

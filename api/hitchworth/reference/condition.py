@@ -45,15 +45,30 @@ class Element(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omi
     One with an id and a text is shown to the reader as one condition of the definition.
     """
 
-    id: Annotated[str | None, Meta(description="Name of the element within its definition.")] = None
-    text: Annotated[str | None, Meta(description="The element in our own words.")] = None
+    id: Annotated[str | None, Meta(description="Name of the element within its definition. Null: it has none.")] = None
+    text: Annotated[str | None, Meta(description="The element in our own words. Null: it is not shown by itself.")] = (
+        None
+    )
     test: Annotated[
-        str | None, Meta(description="A comparison of a fact with a threshold in the fact's unit: wheels <= 2.")
+        str | None,
+        Meta(
+            description="A comparison of a fact with a threshold in the fact's unit: wheels <= 2. Null: the condition "
+            "is another one."
+        ),
     ] = None
-    all: Annotated["tuple[Element, ...] | None", Meta(description="Every one of these must hold.")] = None
-    any: Annotated["tuple[Element, ...] | None", Meta(description="One of these must hold.")] = None
-    not_: Annotated["Element | None", Meta(description="This must not hold.")] = field(default=None, name="not")
-    at_least: Annotated[AtLeast | None, Meta(description="At least so many of these must hold.")] = None
+    all: Annotated[
+        "tuple[Element, ...] | None",
+        Meta(description="Every one of these must hold. Null: the condition is another one."),
+    ] = None
+    any: Annotated[
+        "tuple[Element, ...] | None", Meta(description="One of these must hold. Null: the condition is another one.")
+    ] = None
+    not_: Annotated["Element | None", Meta(description="This must not hold. Null: the condition is another one.")] = (
+        field(default=None, name="not")
+    )
+    at_least: Annotated[
+        AtLeast | None, Meta(description="At least so many of these must hold. Null: the condition is another one.")
+    ] = None
 
 
 class Comparison(Struct, frozen=True, kw_only=True):

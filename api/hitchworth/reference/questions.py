@@ -52,7 +52,10 @@ class Applicability(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     kinds: Annotated[tuple[PolicyKind, ...], Meta(description="The policy is known to be one of these kinds.")] = ()
     knows_built_use: Annotated[
         bool | None,
-        Meta(description="The insurer of the policy is known to know what the trailer is built for, or not to know."),
+        Meta(
+            description="The insurer of the policy is known to know what the trailer is built for, or not to know. "
+            "Null: no condition."
+        ),
     ] = None
     verdicts: Annotated[
         tuple[Verdict, ...], Meta(description="How the registered class compares with the built use.")
@@ -63,15 +66,25 @@ class Applicability(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     evidence: Annotated[
         tuple[EvidenceGrade, ...], Meta(description="The cost of a component rests on one of these grades of evidence.")
     ] = ()
-    unfinished: Annotated[bool | None, Meta(description="Whether a loss falls before the day of completion.")] = None
-    has_vin: Annotated[bool | None, Meta(description="Whether an identification number is entered.")] = None
-    has_labor: Annotated[bool | None, Meta(description="Whether labor is entered.")] = None
+    unfinished: Annotated[
+        bool | None, Meta(description="Whether a loss falls before the day of completion. Null: no condition.")
+    ] = None
+    has_vin: Annotated[
+        bool | None, Meta(description="Whether an identification number is entered. Null: no condition.")
+    ] = None
+    has_labor: Annotated[bool | None, Meta(description="Whether labor is entered. Null: no condition.")] = None
     protections: Annotated[
         tuple[ProtectionRecord, ...], Meta(description="The measures against loss of the build are one of these.")
     ] = ()
-    has_market_value: Annotated[bool | None, Meta(description="Whether a market value is entered.")] = None
-    several_policies: Annotated[bool | None, Meta(description="Whether there is more than one policy.")] = None
-    travels: Annotated[bool | None, Meta(description="Whether it travels to another jurisdiction, or abroad.")] = None
+    has_market_value: Annotated[
+        bool | None, Meta(description="Whether a market value is entered. Null: no condition.")
+    ] = None
+    several_policies: Annotated[
+        bool | None, Meta(description="Whether there is more than one policy. Null: no condition.")
+    ] = None
+    travels: Annotated[
+        bool | None, Meta(description="Whether it travels to another jurisdiction, or abroad. Null: no condition.")
+    ] = None
 
 
 class BankQuestion(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

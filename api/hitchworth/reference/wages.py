@@ -48,7 +48,11 @@ class Wage(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     vintage: Annotated[str, Meta(description="Month and year of the publication.")]
     provenance: Annotated[Provenance, Meta(description="Where the figures come from.")]
     loaded_rate: Annotated[
-        LoadedRate | None, Meta(description="The wage with the employer's costs and the usual overhead.")
+        LoadedRate | None,
+        Meta(
+            description="The wage with the employer's costs and the usual overhead. Null: not worked out for this "
+            "trade."
+        ),
     ] = None
     other_loaded_rates: Annotated[
         tuple[LoadedRate, ...],

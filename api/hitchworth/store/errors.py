@@ -52,7 +52,7 @@ class MessagePendingError(StoreError):
 
 
 class FullError(StoreError):
-    """There is no room left on the disk."""
+    """No space is left on the disk."""
 
 
 class ReadOnlyError(StoreError):

@@ -1,15 +1,18 @@
 """The connections of the server: as many as it may have, the head of each request bounded in size and time.
 
 The library that reads HTTP has no bounds of its own: it gathers a header of any length, in time that grows with its
-square, and waits for the rest of it forever.
+square, and waits for the rest of it forever. And where a client offers to go over to another protocol, such as HTTP/2,
+it takes the offer: it ends the request with its head. The server takes none (RFC 9110, 7.8), so it reads the body.
 """
 
+from array import array
 from asyncio import BaseTransport, Protocol, TimerHandle, Transport
 from http import HTTPStatus
 from typing import cast
 from uuid import uuid4
 
 import msgspec
+from httptools import HttpParserUpgrade, HttpRequestParser
 from uvicorn.protocols.http.httptools_impl import HttpToolsProtocol
 
 from hitchworth.web import problems
@@ -29,11 +32,45 @@ def bounded_protocol(max_connections: int, head_seconds: float) -> type[Protocol
     return Bounded
 
 
+class _Parser(HttpRequestParser):
+    """Reads on after an offer to go over to another protocol, as if it had not been made."""
+
+    def __init__(self, protocol: "_BoundedProtocol") -> None:
+        super().__init__(protocol)
+        self.set_dangerous_leniencies(lenient_data_after_close=True)  # as the parser has it that this one replaces
+        self._protocol = protocol
+
+    def offers_protocol(self) -> bool:
+        """Whether a head that is complete has an offer. CONNECT has none, but no body either."""
+        return self.should_upgrade() and self.get_method() != b"CONNECT"
+
+    def feed_data(self, data: "bytes | bytearray | memoryview | array[int]") -> None:
+        """Read what has come, and once more, without its offer, each head that has one."""
+        left = memoryview(data)
+        while True:
+            try:
+                super().feed_data(left)
+            except HttpParserUpgrade as ended:
+                if not self.offers_protocol():
+                    raise
+                left = left[ended.args[0] :]
+                super().feed_data(self._head_without_offer())
+            else:
+                return
+
+    def _head_without_offer(self) -> bytes:
+        protocol = self._protocol
+        first = b"%b %b HTTP/%b" % (self.get_method(), protocol.url, self.get_http_version().encode())
+        fields = (b"%b: %b" % (name, value) for name, value in protocol.headers if name != b"upgrade")
+        return b"\r\n".join((first, *fields, b"", b""))
+
+
 class _BoundedProtocol(HttpToolsProtocol):
     """What comes between the pieces of a body is counted, and the time of each head is taken."""
 
     max_connections: int
     head_seconds: float
+    parser: _Parser
     _is_in_head = True
     _uncounted = 0
     """Bytes since the last piece of a body, or the last request."""
@@ -42,6 +79,7 @@ class _BoundedProtocol(HttpToolsProtocol):
     def connection_made(self, transport: BaseTransport) -> None:
         """Begin to wait for a request, or refuse the connection."""
         super().connection_made(cast("Transport", transport))
+        self.parser = _Parser(self)
         if len(self.connections) > self.max_connections:
             self._refuse(problems.OVERLOADED, f"The server has {self.max_connections:,} connections.", "retry-after: 1")
         else:
@@ -66,7 +104,9 @@ class _BoundedProtocol(HttpToolsProtocol):
             self._take_time()
 
     def on_headers_complete(self) -> None:
-        """End the head."""
+        """End the head, unless it is read once more."""
+        if self.parser.offers_protocol():
+            return
         self._is_in_head, self._uncounted = False, 0
         self._stop_timer()
         super().on_headers_complete()
@@ -77,7 +117,9 @@ class _BoundedProtocol(HttpToolsProtocol):
         super().on_body(body)
 
     def on_message_complete(self) -> None:
-        """Begin with the head of the next request."""
+        """Begin with the head of the next request, or read that of this one once more."""
+        if self.parser.offers_protocol():
+            return
         self._is_in_head, self._uncounted = True, 0
         super().on_message_complete()
 

@@ -111,8 +111,8 @@ _IN_BODY = (
 )
 _STATUS_TEXTS = {
     400: "The body cannot be read, or a parameter is invalid.",
-    401: "A key is needed, or the key opens nothing. WWW-Authenticate has the challenge.",
-    403: "The key may not do this, or a page of another server asks.",
+    401: "A key is required, or the key is not valid. WWW-Authenticate has the challenge.",
+    403: "The scope of the key does not cover this, or a page of another site asks.",
     404: "Nothing has this address.",
     406: "The answer is not available in a format that Accept allows.",
     408: "The body came too slowly.",
@@ -131,7 +131,7 @@ _STATUS_TEXTS = {
     500: "The server failed.",
     501: "The server was started without a database, or installed without what this needs.",
     503: "The server is busy or about to stop, or the database cannot be used.",
-    507: "There is no room left.",
+    507: "No space is left.",
 }
 _RESPONSE_HEADERS = {
     "ETag": "The version of the answer, for If-None-Match; of a build, for If-Match too.",

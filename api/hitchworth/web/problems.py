@@ -58,13 +58,13 @@ NOT_ACCEPTABLE = _problem_type(
 KEY_REQUIRED = _problem_type(
     "key-required",
     401,
-    "A key is needed",
-    "Send `Authorization: Bearer` and a key. Who administers the server makes one.",
+    "A key is required",
+    "Send `Authorization: Bearer` with a key. The administrator of the server can make one.",
 )
 FORWARDED = _problem_type(
     "forwarded",
     401,
-    "A request of a proxy needs a key",
+    "A request through a proxy needs a key",
     "A proxy has passed the request on (the header Forwarded, X-Forwarded-For or Via), so it may come from another "
     "machine, and only this machine needs no key. Make a key with `hitchworth keys create` and send it as "
     "`Authorization: Bearer`.",
@@ -72,26 +72,26 @@ FORWARDED = _problem_type(
 INVALID_KEY = _problem_type(
     "invalid-key",
     401,
-    "The key opens nothing",
+    "The key is not valid",
     "The key is malformed, unknown, expired or revoked; `detail` says which.",
 )
 INSUFFICIENT_SCOPE = _problem_type(
     "insufficient-scope",
     403,
-    "The key may not do this",
+    "The scope of the key does not cover this",
     "`detail` names the scope that is needed: read, write or admin.",
 )
 FOREIGN_PAGE = _problem_type(
     "foreign-page",
     403,
-    "A page of another server asks",
+    "The request comes from a page of another site",
     "A browser sent this for a page that is not of this server (the header Origin). Its operator can allow the name of "
     "another server of theirs, HITCHWORTH_ALLOWED_HOSTS, or the pages of another site, HITCHWORTH_CORS_ORIGINS.",
 )
 LINK_ENDED = _problem_type(
     "link-ended",
     410,
-    "The link works no more",
+    "The link no longer works",
     "The share link has expired or was revoked, or its build is in the trash.",
 )
 WRONG_HOST = _problem_type(
@@ -125,7 +125,7 @@ PRECONDITION_REQUIRED = _problem_type(
 PRECONDITION_FAILED = _problem_type(
     "precondition-failed",
     412,
-    "It has been changed",
+    "Changed since you read it",
     "If-Match names another revision than the present one, whose ETag is in the header. Nothing was kept. Read it "
     "again, and make the change to what it is now.",
 )
@@ -138,7 +138,7 @@ IN_TRASH = _problem_type(
 QUOTE_STAGE = _problem_type(
     "quote-stage",
     409,
-    "The quote is not at this stage",
+    "Not possible at this stage of the quote",
     "A quote is accepted once, and has change orders only after that; a change order is accepted once, in its turn. "
     "`detail` says at which stage it is.",
 )
@@ -160,21 +160,21 @@ MESSAGE_PENDING = _problem_type(
 KEY_IN_USE = _problem_type(
     "idempotency-key-in-use",
     409,
-    "A request under the idempotency key is in work",
+    "A request with this Idempotency-Key is in progress",
     "Another request with this Idempotency-Key has not been answered yet. Send it again later.",
 )
 MADE_BEFORE = _problem_type(
     "made-before",
     409,
-    "The request has made a key or link before",
-    "A request with this Idempotency-Key has made the key or share link that `detail` names. Its secret was in the "
-    "first answer alone. Where that was lost: rotate the key; or revoke the link, and make another under a new "
+    "This request already made a key or link",
+    "A request with this Idempotency-Key has made the key or share link that `detail` names. Its secret was only in "
+    "the first answer. If you lost it, rotate the key; or revoke the link, and make another under a new "
     "Idempotency-Key.",
 )
 KEY_REUSED = _problem_type(
     "idempotency-key-reused",
     422,
-    "The idempotency key belongs to another request",
+    "The Idempotency-Key was used for another request",
     "Within 24 hours an Idempotency-Key stands for one request: this address, this body and this message.",
 )
 NO_DATABASE = _problem_type(
@@ -184,7 +184,7 @@ NO_DATABASE = _problem_type(
     "It was started without a database. To keep builds, start it with --database and the path of a file.",
 )
 STORE_FULL = _problem_type(
-    "store-full", 507, "There is no room left", "The disk of the database is full. Nothing of this request was kept."
+    "store-full", 507, "No space is left", "The disk of the database is full. Nothing of this request was kept."
 )
 STORE_READ_ONLY = _problem_type(
     "store-read-only",
@@ -207,8 +207,8 @@ STORE_UNAVAILABLE = _problem_type(
 KEPT_DATA_DAMAGED = _problem_type(
     "kept-data-damaged",
     500,
-    "What is kept is damaged",
-    "The request is not at fault: something else than this program has altered what is kept, and it cannot be read. "
+    "The stored data is damaged",
+    "The request is not at fault: something other than this program altered the data, and it cannot be read. "
     "Verify the build to see from which revision on; its operator can restore a backup.",
 )
 RANGE_NOT_SATISFIABLE = _problem_type(
@@ -267,7 +267,7 @@ ANSWER_TOO_SLOW = _problem_type(
 COMPUTATION_LOST = _problem_type(
     "computation-lost",
     503,
-    "The computation was ended",
+    "The computation was interrupted",
     "The process that computed the answer was ended from outside before it was ready, as where memory is short.",
 )
 NOT_READY = _problem_type(

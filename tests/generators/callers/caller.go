@@ -1,4 +1,4 @@
-// A caller with the client of openapi-generator for Go: the stove of the README, then the demo's gap statement.
+// A caller with the client of openapi-generator for Go: the stove of the README, the demo's gap statement, two facts.
 package main
 
 import (
@@ -28,10 +28,19 @@ func main() {
 	statement, _, err := appraisal.CreateGapStatement(context.Background()).GapRequest(request).Execute()
 	check(err)
 
+	var cooking, sink interface{} = false, map[string]interface{}{"value": false, "planned": true}
+	build.SetFacts(map[string]*interface{}{"has_cooking": &cooking, "has_sink": &sink})
+	kept := client.NewGapRequest(*build)
+	document, _, err := appraisal.CreateDocument(context.Background()).GapRequest(*kept).Execute()
+	check(err)
+	facts := document.Build.GetFacts()
+	kitchen := (*facts["has_sink"]).(map[string]interface{})
+
 	told := []string{estimate.Totals.ActualCashValue}
 	for _, each := range statement.Settlements {
 		told = append(told, each.Gap)
 	}
+	told = append(told, fmt.Sprint(*facts["has_cooking"]), fmt.Sprint(kitchen["value"]))
 	line, err := json.Marshal(told)
 	check(err)
 	fmt.Println(string(line))

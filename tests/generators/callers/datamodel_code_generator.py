@@ -1,4 +1,4 @@
-"""A caller with the models of datamodel-code-generator: the stove of the README, then the demo's gap statement."""
+"""A caller with the models of datamodel-code-generator: the README's stove, the demo's gap statement, two facts."""
 
 import json
 import sys
@@ -7,7 +7,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import httpx2
-from generated import Build, Component, Estimate, EstimateRequest, GapRequest, GapStatement
+from generated import Build, Component, Estimate, EstimateRequest, GapRequest, GapRequestOutput, GapStatement
 from pydantic import BaseModel
 
 
@@ -34,5 +34,11 @@ estimate = Estimate.model_validate_json(
 )
 demo = GapRequest.model_validate_json(Path(sys.argv[2]).read_bytes())
 statement = GapStatement.model_validate_json(answer("/v1/gap-statements", demo))
+build.facts = {"has_cooking": False, "has_sink": {"value": False, "planned": True}}
+document = GapRequestOutput.model_validate_json(answer("/v1/documents", GapRequest(build=build)))
+facts = document.build.facts
+assert facts is not None
 
-print(json.dumps([str(estimate.totals.actual_cash_value), *(str(each.gap) for each in statement.settlements)]))
+gaps = [str(each.gap) for each in statement.settlements]
+told = [json.dumps(facts["has_cooking"]), json.dumps(facts["has_sink"]["value"])]
+print(json.dumps([str(estimate.totals.actual_cash_value), *gaps, *told]))

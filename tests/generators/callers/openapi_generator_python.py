@@ -1,4 +1,4 @@
-"""A caller with the Python client of openapi-generator: the stove of the README, then the demo's gap statement."""
+"""A caller with the Python client of openapi-generator: the README's stove, the demo's gap statement, two facts."""
 
 import json
 import sys
@@ -22,5 +22,10 @@ with ApiClient(Configuration(host=sys.argv[1])) as client:
     request = GapRequest.from_json(Path(sys.argv[2]).read_text(encoding="utf-8"))
     assert request is not None
     statement = appraisal.create_gap_statement(request)
+    build.facts = {"has_cooking": False, "has_sink": {"value": False, "planned": True}}
+    facts = appraisal.create_document(GapRequest(build=build)).build.facts
+    assert facts is not None
 
-print(json.dumps([estimate.totals.actual_cash_value, *(each.gap for each in statement.settlements)]))
+gaps = [each.gap for each in statement.settlements]
+told = [json.dumps(facts["has_cooking"]), json.dumps(facts["has_sink"]["value"])]
+print(json.dumps([estimate.totals.actual_cash_value, *gaps, *told]))

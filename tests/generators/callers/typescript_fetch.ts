@@ -1,4 +1,4 @@
-// A caller with the client of openapi-generator for typescript-fetch: the stove of the README, then the demo's gap statement.
+// A caller with the client of openapi-generator for typescript-fetch: the stove of the README, the demo's gap statement, two facts.
 import { readFileSync } from "node:fs";
 import { AppraisalApi, Configuration, GapRequestFromJSON } from "./generated/index.js";
 
@@ -25,6 +25,12 @@ const estimate = await appraisal.createEstimate({
 });
 const request = GapRequestFromJSON(JSON.parse(readFileSync(demo, "utf-8")));
 const statement = await appraisal.createGapStatement({ gapRequest: request });
+const facts = { has_cooking: false, has_sink: { value: false, planned: true } };
+const document = await appraisal.createDocument({
+  gapRequest: { build: { name: "Camper", currency: "USD", facts } },
+});
 
 const gaps: string[] = statement.settlements.map((each) => each.gap);
-console.log(JSON.stringify([estimate.totals.actualCashValue, ...gaps]));
+const kept = document.build.facts!;
+const told = [String(kept["has_cooking"]), String(kept["has_sink"].value)];
+console.log(JSON.stringify([estimate.totals.actualCashValue, ...gaps, ...told]));
