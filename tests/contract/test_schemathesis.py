@@ -10,7 +10,7 @@ All checks are on. What is left out of one, or allowed beside it, has its reason
 import re
 from collections.abc import Iterator
 from itertools import chain
-from typing import Any, ClassVar
+from typing import Any, ClassVar, get_args
 
 import hypothesis
 import msgspec
@@ -33,7 +33,6 @@ from hitchworth.model.numbers import NOTE
 from hitchworth.operations.keys import new_key
 from hitchworth.operations.renderings import AS_WORKBOOK, NDJSON
 from hitchworth.operations.settings import Settings
-from hitchworth.store import Store
 from hitchworth.store.credentials import new_credential
 from hitchworth.web.api import OPERATIONS as API
 from hitchworth.web.app import create_app
@@ -358,33 +357,33 @@ TABLE = [pytest.param(operation, id=operation.operation_id) for operation in API
 
 
 @pytest.fixture(scope="module")
-def keyed() -> Iterator[tuple[TestClient[Litestar], Store]]:
+def keyed() -> Iterator[tuple[TestClient[Litestar], dict[str, str]]]:
+    """A server that asks for keys, and a key of each scope."""
     store = example_store()
+    keys = {
+        scope: new_key(store, LOCAL_CALLER.workspace, LOCAL_CALLER.actor, KeyRequest(name=scope, scope=scope)).key
+        for scope in get_args(Scope)
+    }
     with TestClient(create_app(store, Settings(require_keys=True, rate_limit=0))) as api:
-        yield api, store
+        yield api, keys
 
 
 @pytest.mark.parametrize("operation", TABLE)
 def test_what_needs_a_key_is_refused_without_the_right_one(
-    keyed: tuple[TestClient[Litestar], Store], operation: Operation
+    keyed: tuple[TestClient[Litestar], dict[str, str]], operation: Operation
 ) -> None:
     """Before anything else is looked at: the requests have no body, no parameters and ids of nothing."""
-    api, store = keyed
+    api, keys = keyed
     address = re.sub(r"{\w+}", "nothing", operation.path)
 
     def status(key: str | None) -> int:
         headers = {} if key is None else {"Authorization": f"Bearer {key}"}
         return api.request(operation.method, address, headers=headers).status_code
 
-    def key_of(scope: Scope) -> str:
-        return new_key(store, LOCAL_CALLER.workspace, LOCAL_CALLER.actor, KeyRequest(name=scope, scope=scope)).key
-
-    assert (status(None) == 401) is (operation.operation_id not in open_to_all())
-    if operation.operation_id in open_to_all():
-        return
-    assert status(new_credential("hw").text) == 401
-    assert status(EXAMPLE_LINK) == 401  # a link is no key
-    if operation.scope in LESS:
-        assert status(key_of(LESS[operation.scope])) == 403
-    if operation.operation_id != "delete_workspace":  # it would take the keys of the others with it
-        assert status(key_of(operation.scope or "read")) not in (401, 403)
+    needs_key = operation.operation_id not in open_to_all()
+    assert (status(None) == 401) is needs_key
+    if needs_key:
+        assert status(new_credential("hw").text) == 401
+        assert status(EXAMPLE_LINK) == 401  # a link is no key
+        assert operation.scope not in LESS or status(keys[LESS[operation.scope]]) == 403
+        assert status(keys[operation.scope or "read"]) not in (401, 403)
