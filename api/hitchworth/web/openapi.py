@@ -20,7 +20,7 @@ from hitchworth.operations.renderings import AS_TABLE, DOCX, JSON, NDJSON, TSV, 
 from hitchworth.operations.settings import Settings
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.validation.type_inspection import is_record
-from hitchworth.web.api import operations_by_path
+from hitchworth.web.api import OPERATIONS, operations_by_path
 from hitchworth.web.examples import example_body, example_lines, example_of, example_response, example_rows
 from hitchworth.web.examples.kept import EXAMPLE_LINK
 from hitchworth.web.openapi_schemas import (
@@ -400,7 +400,24 @@ def _success(operation: Operation) -> Document:
     content = {rendering.media_type: _media(operation, rendering) for rendering in _described_renderings(operation)}
     others = [rendering.media_type for rendering in operation.renderings if rendering.media_type not in content]
     told = f". By Accept or `format` also {', '.join(others)}." if others else ""
-    return {"description": operation.summary + told, "headers": headers, "content": content}
+    described = {"description": operation.summary + told, "headers": headers, "content": content}
+    return described | ({"links": links} if (links := _links(operation)) else {})
+
+
+def _links(operation: Operation) -> Document:
+    """Return what can be asked next, by the id of its operation."""
+    described: Document = {}
+    for links in operation.links:
+        for function in links.to:
+            (target,) = (each for each in OPERATIONS if each.function is function)
+            needs_tag = any(parameter.name == IF_MATCH and parameter.required for parameter in target.parameters)
+            tag = {IF_MATCH: "$response.header.ETag"} if needs_tag and "ETag" in operation.headers else {}
+            described[target.operation_id] = {
+                "operationId": target.operation_id,
+                "description": target.summary,
+                "parameters": {**links.given, **tag},
+            }
+    return described
 
 
 def _names_locale(operation: Operation) -> bool:

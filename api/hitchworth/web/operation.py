@@ -109,6 +109,18 @@ class Parameter(Struct, frozen=True, kw_only=True):
         return get_args(kind)[0] if get_origin(kind) is tuple else None
 
 
+class Links(Struct, frozen=True, kw_only=True):
+    """Operations that can follow one with what it was asked and what it answered.
+
+    If-Match is not given: where an answer has an ETag, it is that of what the next operation changes.
+    """
+
+    given: Mapping[str, str]
+    """Parameters of each, as runtime expressions (OpenAPI 3.1.0, section 4.8.20.4)."""
+    to: tuple[Callable[..., Any], ...]
+    """Their functions."""
+
+
 class Operation(Struct, frozen=True, kw_only=True):
     """One method of one address."""
 
@@ -151,6 +163,8 @@ class Operation(Struct, frozen=True, kw_only=True):
     """Statuses of problems that do not follow from its parameters, its body and its scope."""
     takes_rest: bool = False
     """The last parameter of the path takes the rest of it: it may have slashes in it."""
+    links: tuple[Links, ...] = ()
+    """What can be asked next."""
     example: str = ""
     """The name of the example body, a file in examples/."""
     deprecation: Deprecation | None = None

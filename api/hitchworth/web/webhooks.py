@@ -6,7 +6,7 @@ from hitchworth.model.webhook import NewWebhook, SecretRotation, WebhookRequest
 from hitchworth.operations import webhooks
 from hitchworth.operations.webhooks import WEBHOOKS
 from hitchworth.web.builds import next_page
-from hitchworth.web.operation import Operation
+from hitchworth.web.operation import Links, Operation
 
 _WEBHOOK = WEBHOOKS + "/{webhook}"
 _MESSAGE = _WEBHOOK + "/messages/{message}"
@@ -18,6 +18,19 @@ def _location(webhook: NewWebhook) -> str:
 
 _administer = partial(Operation, tag="Webhooks", scope="admin", waits=True)
 
+_SAME = Links(
+    given={"webhook": "$response.body#/id"},
+    to=(
+        webhooks.get_webhook,
+        webhooks.delete_webhook,
+        webhooks.rotate_webhook_secret,
+        webhooks.enable_webhook,
+        webhooks.try_webhook,
+        webhooks.list_webhook_messages,
+    ),
+)
+_SENT = {"webhook": "$response.body#/webhook", "message": "$response.body#/id"}
+
 OPERATIONS: tuple[Operation, ...] = (
     _administer(
         method="POST",
@@ -26,6 +39,7 @@ OPERATIONS: tuple[Operation, ...] = (
         body=WebhookRequest,
         status=201,
         headers={"Location": _location},
+        links=(_SAME,),
         example="webhook",
     ),
     _administer(method="GET", path=WEBHOOKS, function=webhooks.list_webhooks),
@@ -36,10 +50,17 @@ OPERATIONS: tuple[Operation, ...] = (
         path=_WEBHOOK + "/rotate",
         function=webhooks.rotate_webhook_secret,
         body=SecretRotation,
+        links=(Links(given={"webhook": "$response.body#/id"}, to=(webhooks.get_webhook, webhooks.delete_webhook)),),
         example="webhook-rotation",
     ),
     _administer(method="POST", path=_WEBHOOK + "/enable", function=webhooks.enable_webhook),
-    _administer(method="POST", path=_WEBHOOK + "/test", function=webhooks.try_webhook, further_statuses=(409,)),
+    _administer(
+        method="POST",
+        path=_WEBHOOK + "/test",
+        function=webhooks.try_webhook,
+        further_statuses=(409,),
+        links=(Links(given=_SENT, to=(webhooks.get_webhook_message, webhooks.resend_webhook_message)),),
+    ),
     _administer(
         method="GET",
         path=_WEBHOOK + "/messages",
@@ -52,5 +73,6 @@ OPERATIONS: tuple[Operation, ...] = (
         path=_MESSAGE + "/resend",
         function=webhooks.resend_webhook_message,
         further_statuses=(409,),
+        links=(Links(given=_SENT, to=(webhooks.get_webhook_message,)),),
     ),
 )

@@ -7,8 +7,8 @@ from hitchworth.model.access import KeyRequest, KeyRotation, NewKey, ShareReques
 from hitchworth.operations import costs, keys, result_tables, shares, workspaces
 from hitchworth.operations.renderings import AS_JSON, AS_REPORT, AS_TABLE, AS_ZIP
 from hitchworth.operations.workspaces import ACCESS_LOG
-from hitchworth.web.builds import BUILD, next_page
-from hitchworth.web.operation import Operation
+from hitchworth.web.builds import BUILD, OF_BUILD, next_page
+from hitchworth.web.operation import Links, Operation
 
 _KEYS = "/v1/keys"
 _SHARES = BUILD + "/shares"
@@ -28,6 +28,8 @@ _administer = partial(Operation, tag="Access", scope="admin", waits=True)
 _share = partial(Operation, tag="Access", scope="write", waits=True)
 shared = partial(Operation, method="GET", tag="Shared builds", waits=True, headers={"Referrer-Policy": _private})
 
+_KEY = Links(given={"key": "$response.body#/id"}, to=(keys.rotate_key, keys.revoke_key))
+
 OPERATIONS: tuple[Operation, ...] = (
     _administer(
         method="POST",
@@ -36,6 +38,7 @@ OPERATIONS: tuple[Operation, ...] = (
         body=KeyRequest,
         status=201,
         headers={"Location": _location},
+        links=(_KEY,),
         example="key",
     ),
     _administer(method="GET", path=_KEYS, function=keys.list_keys),
@@ -47,10 +50,22 @@ OPERATIONS: tuple[Operation, ...] = (
         status=201,
         headers={"Location": _location},
         further_statuses=(409,),
+        links=(_KEY,),
         example="key-rotation",
     ),
     _administer(method="DELETE", path=_KEYS + "/{key}", function=keys.revoke_key),
-    _share(method="POST", path=_SHARES, function=shares.create_share, body=ShareRequest, status=201, example="share"),
+    _share(
+        method="POST",
+        path=_SHARES,
+        function=shares.create_share,
+        body=ShareRequest,
+        status=201,
+        links=(
+            Links(given=OF_BUILD | {"share": "$response.body#/id"}, to=(shares.revoke_share,)),
+            Links(given=OF_BUILD, to=(shares.list_shares,)),
+        ),
+        example="share",
+    ),
     _share(method="GET", path=_SHARES, function=shares.list_shares),
     _share(method="DELETE", path=_SHARES + "/{share}", function=shares.revoke_share),
     _administer(
