@@ -223,9 +223,7 @@ def _many_days(share: int) -> Record:
 
 def _open(share: int) -> Record:
     """Return as many settlements of which nothing is known as there may be, for a build of two lines."""
-    return {"build": full(2), "policies": policies(60 // share), "losses": losses(1)} | (
-        {"policies": policies(8), "losses": losses(7)} if share == 1 else {}
-    )
+    return {"build": full(2), "policies": policies(7), "losses": losses(max(6 // share, 1))}
 
 
 def _limited(share: int) -> Record:
@@ -276,7 +274,7 @@ def _changed_often(share: int) -> Record:
 
 def _optional(share: int) -> Record:
     """Return a quote with as many combinations of options as there may be."""
-    return {"build": full(500), "pricing": pricing((20, 10 // share))}
+    return {"build": full(500), "pricing": pricing((20, max(10 // share, 1)))}
 
 
 def _billed(share: int) -> Record:
@@ -299,7 +297,7 @@ def _places(share: int) -> Record:
 _STATEMENTS: tuple[Body, ...] = (_open, _many_days, _limited)
 _SCHEDULED: tuple[Body, ...] = (
     lambda share: {"build": unlike(1000 // share, 200)},
-    lambda share: {"build": indexed(10_000 // share, 1200 // share)},
+    lambda share: {"build": indexed(10_000 // share)},
     lambda share: {"build": indexed(10_000 // share, 96_000 // share, 1)},
 )
 _QUOTES: tuple[Body, ...] = (
@@ -307,6 +305,17 @@ _QUOTES: tuple[Body, ...] = (
     _optional,
     _changed_often,
 )
+
+
+def _accepted(body: Body) -> Body:
+    def accepted(share: int) -> Record:
+        made = body(share)
+        chosen = [{**group, "chosen": "0"} for group in made["pricing"]["option_groups"]]
+        acceptance = {"accepted_by": "x", "accepted_on": "2026-06-10"}
+        return made | {"pricing": made["pricing"] | {"option_groups": chosen, "acceptance": acceptance}}
+
+    return accepted
+
 
 WORST: Mapping[str, tuple[Body, ...]] = {
     "create_estimate": (_lines, *_SCHEDULED),
@@ -336,7 +345,7 @@ WORST: Mapping[str, tuple[Body, ...]] = {
     "create_claim_pack": _STATEMENTS,
     "create_quote": _QUOTES,
     "create_contract": _QUOTES,
-    "create_accepted_document": _QUOTES,
+    "create_accepted_document": tuple(map(_accepted, _QUOTES)),
     "create_progress_bill": (_billed,),
     "create_quote_variance": (
         lambda share: {"build": full(18_000 // share), "built": changed(18_000 // share), "pricing": pricing((5,))},

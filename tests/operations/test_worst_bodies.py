@@ -1,7 +1,7 @@
-"""No body takes more than the deadline: the worst of each operation has a cost that is bounded, and takes what it costs.
+"""No body takes more than the deadline: what the worst of each operation costs is bounded, and is what it takes.
 
 Seconds are those of a machine, so what a body takes is compared with an estimate of a few lines in the same run. The
-bodies are worked off at a tenth of their size: what they cost grows as they do, or faster.
+bodies are worked off at a fraction of their size: what they cost grows as they do.
 """
 
 from functools import cache
@@ -12,7 +12,6 @@ from typing import Any
 import msgspec
 import pytest
 
-from hitchworth.model.attention import AttentionRequest
 from hitchworth.model.request import EstimateRequest, GapRequest
 from hitchworth.operations import costs
 from hitchworth.operations.appraisals import create_estimate
@@ -23,17 +22,16 @@ from hitchworth.web.api import OPERATIONS
 from hitchworth.web.operation import Operation
 from worst_bodies import DAY, WORST, Body, full, losses, policies
 
-MOST_COST = 2_000_000
-"""In lines valued. At 50 microseconds a line, as on a processor that is busy with others, that is less than the deadline."""
+MOST_COST = 2_400_000
+"""In lines valued: at 50 microseconds a line, the deadline of 120 seconds."""
 
-SCALE = 10
+SCALE = 50
 TOLERANCE = 4
 """How often an estimate of the cost may be in what a body really takes."""
 
 COMPUTED = {each.operation_id: each for each in OPERATIONS if each.may_leave and each.method == "POST"}
 READ = {name: each for name, each in COMPUTED.items() if not each.takes_file}
 CASES = [(name, place) for name in READ for place in range(len(WORST.get(name, ())))]
-FASTEST = {"create_estimate", "create_settlements", "create_sales_comparison", "create_quote"}
 
 
 def encoded(operation: Operation, body: Body, share: int) -> bytes:
@@ -91,11 +89,12 @@ def test_a_body_takes_what_it_costs(name: str, place: int) -> None:
     assert process_time() - begin < TOLERANCE * floor * cost(operation, request)
 
 
-@pytest.mark.parametrize("name", [name for name in READ if isinstance(READ[name].request_type, type)])
+SETTLING = [name for name in READ if WORST.get(name, ()) and WORST[name][0] is WORST["create_settlements"][0]]
+
+
+@pytest.mark.parametrize("name", SETTLING)
 def test_twenty_policies_of_which_nothing_is_known_on_twenty_losses_are_refused_at_once(name: str) -> None:
     kind = READ[name].request_type
-    if not {"policies", "losses"} <= set(kind.__struct_fields__) or kind.__name__ == "ClassificationRequest":
-        pytest.skip("it settles nothing")
     body = msgspec.json.encode({"build": full(2), "policies": policies(20), "losses": losses(20)})
     with pytest.raises(InvalidInputError) as raised:
         read_request(body, kind)

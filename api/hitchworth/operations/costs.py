@@ -92,10 +92,10 @@ def of_document_comparison(request: DocumentComparisonRequest) -> float:
 
 
 def of_value_curve(request: ValueCurveRequest) -> float:
-    """Cost of a value curve. The lines are valued on each date, on each day of change and in the search for crossings."""
-    lines = _lines(request.build)
+    """Cost of a value curve. The lines are valued on each date and day of change, and in the search for crossings."""
+    lines = len(request.build.components) + len(request.build.labor)
     valued = len(request.dates) * (_DATE + lines) + min(lines * _DAYS_SEARCHED, _MOST_CHANGED)
-    return _REQUEST + lines + valued + (_search(request.build) if request.limit is not None else 0)
+    return _REQUEST + _lines(request.build) + valued + (_search(request.build) if request.limit is not None else 0)
 
 
 def of_sales_comparison(request: SalesComparisonRequest) -> float:

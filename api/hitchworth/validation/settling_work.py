@@ -1,8 +1,8 @@
 """What settling the losses of a request takes, estimated from it: in lines valued, the work of one line of an estimate.
 
 A loss is settled under every combination of plausible answers to the open terms of a policy. Combinations that come to
-the same point continue as one, so each open term multiplies the work by less than the number of its answers. By how much
-was measured, one term at a time; the product is an upper bound for most policies.
+the same point continue as one, so each open term multiplies the work by less than the number of its answers. By how
+much was measured, one term at a time; the product is an upper bound for most policies.
 """
 
 from collections.abc import Mapping
