@@ -207,17 +207,19 @@ def losses(count: int, **fields: Any) -> list[Record]:
     return [loss(number, **fields) for number in range(count)]
 
 
-def _two(lines: int, other: Callable[[int], Record]) -> Record:
+def _compared(other: Callable[[int], Record]) -> Body:
     """Return two builds to compare, a year apart."""
-    return {
-        "before": {"build": full(lines), "as_of": "2025-06-01"},
-        "after": {"build": other(lines), "as_of": str(DAY)},
-    }
+
+    def compared(share: int) -> Record:
+        before, after = full(18_000 // share), other(18_000 // share)
+        return {"before": {"build": before, "as_of": "2025-06-01"}, "after": {"build": after, "as_of": str(DAY)}}
+
+    return compared
 
 
 def _many_days(share: int) -> Record:
     """Return losses on as many days as a build of 20,000 lines may have."""
-    on_days = [loss(number, occurred_on=day) for number, day in enumerate(days(5))]
+    on_days = [loss(number, occurred_on=day) for number, day in enumerate(days(5 if share == 1 else 1))]
     return {"build": full(20_000 // share), "policies": policies(1), "losses": on_days}
 
 
@@ -319,12 +321,8 @@ def _accepted(body: Body) -> Body:
 
 WORST: Mapping[str, tuple[Body, ...]] = {
     "create_estimate": (_lines, *_SCHEDULED),
-    "create_estimate_comparison": tuple(
-        (lambda share, other=other: _two(18_000 // share, other)) for other in (full, renamed, changed)
-    ),
-    "create_document_comparison": tuple(
-        (lambda share, other=other: _two(18_000 // share, other)) for other in (full, renamed, changed)
-    ),
+    "create_estimate_comparison": tuple(map(_compared, (full, renamed, changed))),
+    "create_document_comparison": tuple(map(_compared, (full, renamed, changed))),
     "create_value_curve": (
         lambda share: {"build": full(500 // share), "dates": days(400), "limit": f"{20_000 // share}"},
         lambda share: {"build": full(20_000 // share), "dates": days(10), "limit": f"{2_000_000 // share}"},

@@ -152,11 +152,11 @@ def of_quote(request: QuoteDocument) -> float:
 
 def _lines(build: Build) -> float:
     """Return the lines of a build, and what is written out in it in lines."""
-    entries = (*build.components, *build.labor)
-    points = sum(len(each.schedule.points) for each in entries if isinstance(each.schedule, Schedule))
+    schedules = [part.schedule for part in build.components] + [entry.schedule for entry in build.labor]
+    points = sum(len(each.points) for each in schedules if isinstance(each, Schedule))
     points += sum(len(each.points) for each in build.schedules.values())
     months = sum(map(len, build.price_indexes.values()))
-    return len(entries) + points / _POINTS_A_LINE + months / _MONTHS_A_LINE
+    return len(schedules) + points / _POINTS_A_LINE + months / _MONTHS_A_LINE
 
 
 def _search(build: Build) -> float:
