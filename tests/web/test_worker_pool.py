@@ -67,7 +67,7 @@ def unknown_policies(count: int) -> bytes:
     )
 
 
-LONG = unknown_policies(20)
+LONG = unknown_policies(10)
 """Many times longer than any deadline here: the most settlements that the model allows."""
 
 
