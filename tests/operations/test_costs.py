@@ -32,6 +32,7 @@ from hitchworth.model.sales_comparison import Comparable, Traits
 from hitchworth.operations import costs
 from hitchworth.operations.batches import Line
 from hitchworth.operations.renderings import Rendering
+from hitchworth.validation.settling_work import settling_work
 from hitchworth.web.api import OPERATIONS
 from hitchworth.web.computation import Rendered
 from hitchworth.web.operation import Operation
@@ -56,9 +57,12 @@ def test_costs_worked_by_hand() -> None:
     assert costs.of_estimate(EstimateRequest(build=build(40))) == 15 + 40
     assert costs.of_estimate(EstimateRequest(build=build(1), photo=b"few bytes, many pixels")) == inf
     curve = ValueCurveRequest(build=build(50), dates=(DAY,) * 100)
-    assert costs.of_value_curve(curve) == 15 + 50 + 100 * (3 + 10)
-    # 3 x 4 settlements of 1,500; one day of loss: the build three times; 7 more records; the statement 200
-    assert costs.of_gap_statement(statement(30, 3, 4)) == 200 + 15 + 7 + 3 * 30 + 12 * 1500
+    # the build once, 100 dates, 400 days of change; with a limit, 400 days searched
+    assert costs.of_value_curve(curve) == 15 + 50 + 100 * (3 + 50) + 400 * 50
+    assert costs.of_value_curve(replace(curve, limit=Decimal(1))) == 15 + 50 + 100 * (3 + 50) + 2 * 400 * 50
+    # one day of loss: the build three times; 7 more records; the statement 200 and a fifth more for its questions
+    settled = settling_work(statement(30, 3, 4))
+    assert costs.of_gap_statement(statement(30, 3, 4)) == 200 + 1.2 * (15 + 7 + 3 * 30 + settled)
     sides = [DatedBuild(build=build(lines)) for lines in (10, 20)]
     assert costs.of_estimate_comparison(EstimateComparisonRequest(before=sides[0], after=sides[1])) == 15 + 2 * 30
     described = ClassificationRequest(build=build(5, "US-WA"), travels_to=("GB", "DE"))

@@ -8,14 +8,77 @@ import pytest
 from faulty_requests import LABOR, LOSS, POLICY, Json, build_with, faults_of, gap_request, only_fault, places
 from hitchworth.model.policy import AbsentTerm, Policy
 from hitchworth.model.request import GapRequest, ProtectionRequest, SettlementRequest
+from hitchworth.operations.requests import read_request
+from hitchworth.validation.settling_work import settling_work
 
 FAN: Json = {"name": "fan", "load_amps": 4, "length_m": 3, "awg": 14, "fuse_amps": 5}
+KNOWN: Json = POLICY | {
+    "limit": 1,
+    "coinsurance_rate": 1,
+    "deductible": 0,
+    "order": ["deductible", "limit"],
+    "settles_as": "built_use",
+    "contents_limit": 1,
+    "custom_equipment_limit": 1,
+    "replacement_years": 1,
+    "total_loss_tax_rate": 0,
+}
 SHARE_OF_LIMIT: Json = {"peril": "hail", "rate": "0.02", "applies_to": "limit"}
 
 
 def named(record: Json, count: int) -> list[Json]:
     """Return so many copies, each with a name of its own."""
     return [record | {"name": f"number {number}"} for number in range(count)]
+
+
+def test_fewer_settlements_where_many_terms_are_open() -> None:
+    """Nine terms are open: 10 x 3.5 x 2.5 x 1.7 x 1.6 x 2.35 x 2 x 1.5 x 1.4 x 1.8 = 4,228 steps.
+
+    A step is 0.5 + 1 category / 150 lines: 2,142.3; a quarter of a line for the loss, the policies together. Under 20
+    policies a loss takes 42,847, so 9 losses take 385,622 of 400,000 lines, and 10 losses 428,468: of these 200
+    settlements, 186 would be few enough.
+    """
+    twenty = named(POLICY, 20)
+    work = settling_work(read_request(msgspec.json.encode(gap_request()), SettlementRequest))
+    assert work == pytest.approx(2142.6, abs=0.1)
+    assert places(gap_request(policies=twenty, losses=named(LOSS, 9)), SettlementRequest) == []
+    fault = only_fault(gap_request(policies=twenty, losses=named(LOSS, 10)), SettlementRequest)
+    assert (fault.pointer, fault.found) == ("/losses", "20 x 10 = 200")
+    assert fault.expected.startswith("at most 186, policies times losses, ")
+
+
+def test_what_is_known_absent_answered_or_about_nothing_in_the_build_takes_no_more() -> None:
+    """All known: 10 steps of 0.507 lines, and a quarter of a line. Without a limit, and with an answer, the same."""
+    rest = {name: value for name, value in KNOWN.items() if name not in ("limit", "deductible")}
+    answer = {"policy": "one", "term": "deductible", "value": "0"}
+    bodies = (
+        gap_request(policies=[KNOWN]),
+        gap_request(policies=[rest | {"without": ["limit"]}], answers=[answer]),
+    )
+    for body in bodies:
+        work = settling_work(read_request(msgspec.json.encode(body), SettlementRequest))
+        assert work == pytest.approx(10 * (0.5 + 1 / 150) + 0.25)
+
+
+@pytest.mark.parametrize(
+    ("build", "factor"),
+    [
+        ({"labor": [LABOR | {"category": "solar"}]}, 1.55 * 1.4),
+        ({"obsolescence": [{"kind": "functional", "share": "0.1", "reason": "layout"}]}, 2),
+    ],
+)
+def test_terms_of_labor_and_obsolescence_count_where_there_is_any(build: Json, factor: float) -> None:
+    body = gap_request(build=build_with({}, **build), policies=[KNOWN])
+    steps = 10 * factor * (0.5 + (2 if "labor" in build else 1) / 150)
+    work = settling_work(read_request(msgspec.json.encode(body), SettlementRequest))
+    assert work == pytest.approx(steps + (2 if "labor" in build else 1) / 4)
+
+
+def test_sublimits_and_wrecks_that_are_kept_take_more() -> None:
+    limited = KNOWN | {"sublimits": [{"category": "solar", "amount": 1}]}
+    kept = gap_request(policies=[limited], losses=[LOSS | {"salvage_kept": True}])
+    work = settling_work(read_request(msgspec.json.encode(kept), SettlementRequest))
+    assert work == pytest.approx(2 * 10 * (0.5 + 1 / 150 + 1 / 30) + 0.25)
 
 
 def test_a_request_without_faults() -> None:
@@ -77,7 +140,7 @@ def test_a_request_without_faults() -> None:
             {"policies": named(POLICY, 31), "losses": named(LOSS, 13)},
             [("/losses", "31 x 13 = 403")],
         ),
-        ({"policies": named(POLICY, 40), "losses": named(LOSS, 10)}, []),
+        ({"policies": named(KNOWN, 40), "losses": named(LOSS, 10)}, []),
     ],
 )
 def test_policies_and_losses(more: Json, expected: list[tuple[str, str]]) -> None:

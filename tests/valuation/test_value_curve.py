@@ -209,9 +209,9 @@ def test_a_search_ends_once_it_has_valued_more_lines_than_allowed(
 
 
 def test_of_very_many_changes_only_as_many_are_listed_as_a_chart_can_show() -> None:
-    """1,000 lines: 250,000 / (2 x 1,000) + 1 = 126 changes at most, so every eighth of 1,000 days: 125."""
+    """1,000 lines: 100,000 / (2 x 1,000) + 1 = 51 changes at most, so every twentieth of 1,000 days: 50."""
     parts = [part(str(place), "1", acquired_on=FIRST + timedelta(days=place)) for place in range(1, 1001)]
-    assert len(curve(*parts, limit=None).changes) == 125
+    assert len(curve(*parts, limit=None).changes) == 50
 
 
 DAYS = (date(2019, 11, 3), date(2020, 2, 10), date(2020, 9, 20))

@@ -56,10 +56,11 @@ def curve(lines: int, dates: int) -> bytes:
 
 
 def unknown_policies(count: int) -> bytes:
-    """So many policies of which nothing is known, under as many losses: all plausible answers are tried."""
+    """So many policies of which nothing is known, under as many losses of many categories: all plausible answers are tried."""
+    parts = [part(number) | {"category": f"kind {number}"} for number in range(400)]
     return msgspec.json.encode(
         {
-            "build": {"name": "x", "currency": "USD", "components": [part(1)]},
+            "build": {"name": "x", "currency": "USD", "components": parts},
             "as_of": "2026-06-01",
             "policies": [{"name": f"p{number}"} for number in range(count)],
             "losses": [{"name": f"l{number}", "peril": "fire"} for number in range(count)],
@@ -67,7 +68,7 @@ def unknown_policies(count: int) -> bytes:
     )
 
 
-LONG = unknown_policies(20)
+LONG = unknown_policies(4)
 """Many times longer than any deadline here: the most settlements that the model allows."""
 
 

@@ -12,11 +12,15 @@ from hitchworth.reference.perils import canonical_peril
 from hitchworth.validation.fault_texts import NEEDS_DAMAGE
 from hitchworth.validation.json_pointer import child_pointer
 from hitchworth.validation.names import duplicates, unknown_name
+from hitchworth.validation.settling_work import settling_work
 
 _TERM_OF_GROUP = {CONTENTS: "contents_limit", CUSTOM_EQUIPMENT: "custom_equipment_limit"}
 
 MAX_SETTLEMENTS = 400
 """Of one request. Each policy is settled for each loss, several times where terms are not known."""
+
+MAX_SETTLING_WORK = 400_000
+"""In lines valued: some twenty seconds of computation at most."""
 
 MAX_LOSS_LINES = 100_000
 """Lines times days of losses: a few seconds of computation."""
@@ -64,6 +68,19 @@ def too_many_settlements(request: Document) -> Iterator[Fault]:
             detail="Too many settlements in one request",
             expected=f"at most {MAX_SETTLEMENTS}, policies times losses",
             found=f"{policies} x {losses} = {policies * losses:,}",
+        )
+
+
+def too_much_to_settle(request: Document) -> Iterator[Fault]:
+    """Policies of which little is known are settled for fewer losses, the more so the more categories a build has."""
+    count = len(request.policies) * len(request.losses)
+    if 0 < count <= MAX_SETTLEMENTS and (work := settling_work(request)) > MAX_SETTLING_WORK:
+        yield Fault(
+            pointer="/losses",
+            detail="Too many settlements in one request",
+            expected=f"at most {int(count * MAX_SETTLING_WORK / work)}, policies times losses, "
+            "with so many open terms and categories; or more terms stated",
+            found=f"{len(request.policies)} x {len(request.losses)} = {count:,}",
         )
 
 

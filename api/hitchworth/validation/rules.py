@@ -93,6 +93,7 @@ from hitchworth.validation.policy_rules import (
     invalid_damage,
     too_many_days_of_loss,
     too_many_settlements,
+    too_much_to_settle,
     unknown_categories,
     unknown_discount_policies,
 )
@@ -288,6 +289,7 @@ DOCUMENT_RULES: tuple[Rule, ...] = (
     contradictory_terms,
     deductibles_without_limit,
     too_many_settlements,
+    too_much_to_settle,
     too_many_days_of_loss,
     unknown_categories,
     invalid_damage,

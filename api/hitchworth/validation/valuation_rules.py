@@ -16,8 +16,8 @@ from hitchworth.validation.schedule_rules import unknown_price_index
 
 MIN_CONFIDENCE, MAX_CONFIDENCE = Decimal("0.5"), Decimal("0.999")
 
-MAX_CURVE_LINES = 500_000
-"""Lines times dates of one value curve: a few seconds of computation."""
+MAX_CURVE_LINES = 200_000
+"""Lines times dates of one value curve: some seconds of computation; the search for crossings comes to them."""
 
 
 def confidence_out_of_range(options: Options) -> Iterator[Fault]:

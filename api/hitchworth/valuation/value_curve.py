@@ -18,11 +18,11 @@ from hitchworth.valuation.percent_good import Curves
 from hitchworth.valuation.rollup import totals
 from hitchworth.valuation.valued_build import value_build
 
-MAX_LINES_SEARCHED = 1_000_000
-"""The most lines to value in the search for crossings: a few seconds of computing."""
+MAX_LINES_SEARCHED = 800_000
+"""The most lines to value in the search for crossings, of all limits together: some twenty seconds of computing."""
 
-MAX_LINES_CHANGED = 250_000
-"""The most lines to value for the changes: about a second of computing."""
+MAX_LINES_CHANGED = 100_000
+"""The most lines to value for the changes: some seconds of computing."""
 
 MAX_CHANGES = 200
 """More are too close together in a chart."""
@@ -100,6 +100,7 @@ class LimitCourse:
         """Those on which the value can rise, the first date before them."""
         self._values = values
         self._dates = dates
+        self._most = values.lines_valued + MAX_LINES_SEARCHED
 
     def value(self, day: date, basis: ValueBasis) -> Decimal:
         """Return the value on a day. Raises ValueError as `estimate` does."""
@@ -108,8 +109,7 @@ class LimitCourse:
     def crossings(self, limit: Decimal, basis: ValueBasis) -> tuple[tuple[LimitCrossing, ...], date | None]:
         """Return the crossings, and the day up to which all are found; after it only the dates are valued."""
         values, dates = self._values, self._dates
-        most = values.lines_valued + MAX_LINES_SEARCHED
-        search = LimitSearch(lambda day: self.value(day, basis), limit, lambda: values.lines_valued > most)
+        search = LimitSearch(lambda day: self.value(day, basis), limit, lambda: values.lines_valued > self._most)
         found = tuple(search.crossings(self.days, dates[-1]))
         until = search.searched_until
         later = [day for day in dates if until is not None and day > until]

@@ -15,7 +15,7 @@ OPERATIONS: tuple[Operation, ...] = (
         renderings=(AS_JSON, *AS_TABLE),
         tables=result_tables.ATTENTION,
         example="attention",
-        cost=costs.of_estimate,
+        cost=costs.of_attention,
     ),
     Operation(
         method="GET",

@@ -17,7 +17,7 @@ _column = partial(
     renderings=AS_COLUMN,
     tables=cell_columns.COLUMN,
     files=("text/csv", JSON),
-    cost=costs.of_file,
+    cost=costs.of_column,
 )
 
 BUILD_CELLS = "/v1/cells/builds/{build}"
