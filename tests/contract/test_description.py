@@ -240,7 +240,7 @@ def test_a_shared_type_adds_its_note() -> None:
     assert described("ExpectedCost", "annual_premium") == (
         "Premium for a year. In the build's currency, rounded to its minor unit. Null: not known."
     )
-    assert described("Schedule", "rate").endswith(" A share: 0.25 is 25 percent.")
+    assert described("Schedule", "rate").endswith(" A share: 0.25 is 25 percent. Null: by factor.")
     assert b"x-note" not in document_json()
 
 

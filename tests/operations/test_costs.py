@@ -84,7 +84,7 @@ def test_costs_of_what_else_is_in_a_document_worked_by_hand() -> None:
     days = replace(
         statement(30, 1, 0), losses=tuple(Loss(name=f"{each}", peril="fire", occurred_on=each) for each in DAYS)
     )
-    assert costs.of_settlements(days) == 15 + 3 + 5 * 30 + 2 * 1500
+    assert costs.of_settlements(days) == 15 + 3 + 5 * 30 + settling_work(days)
     sold = Comparable(description="a", price=Decimal(1), sold_on=DAY, source="a")
     compared = SalesComparisonRequest(build=build(40), subject=Traits(), comparables=(sold,) * 3)
     assert costs.of_sales_comparison(compared) == 15 + 40 + 3 * 10
@@ -113,8 +113,9 @@ def test_the_cost_of_a_quote_is_that_of_every_combination_of_its_options() -> No
     quote = QuoteDocument(
         build=replace(build(10), labor=(task,)), pricing=pricing, changes=(more,), policies=(Policy(name="a"),)
     )
-    # 11 lines and 3 of the change; of the options, one of two or none, one of three or none: (2 + 1) x (3 + 1) = 12
-    assert costs.of_quote(quote) == 200 + 1 + 2 * (11 + 3) * (1 + 12)
+    # 11 lines and 3 of the change; of the options, one of two or none, one of three or none: (2 + 1) x (3 + 1) = 12,
+    # each of which takes a fifth of a line's time
+    assert costs.of_quote(quote) == pytest.approx(200 + 1 + (11 + 3) * (1 + 12 / 5))
 
 
 def test_what_is_small_is_computed_at_once_and_what_is_long_waits_for_others_that_are() -> None:

@@ -35,16 +35,16 @@ def test_fewer_settlements_where_many_terms_are_open() -> None:
     """Nine terms are open: 10 x 3.5 x 2.5 x 1.7 x 1.6 x 2.35 x 2 x 1.5 x 1.4 x 1.8 = 4,228 steps.
 
     A step is 0.5 + 1 category / 150 lines: 2,142.3; a quarter of a line for the loss, the policies together. Under 20
-    policies a loss takes 42,847, so 9 losses take 385,622 of 400,000 lines, and 10 losses 428,468: of these 200
-    settlements, 186 would be few enough.
+    policies a loss takes 42,847, so 14 losses take 599,858 of 600,000 lines, and 15 losses 642,705: of these 300
+    settlements, 280 would be few enough.
     """
     twenty = named(POLICY, 20)
     work = settling_work(read_request(msgspec.json.encode(gap_request()), SettlementRequest))
     assert work == pytest.approx(2142.6, abs=0.1)
-    assert places(gap_request(policies=twenty, losses=named(LOSS, 9)), SettlementRequest) == []
-    fault = only_fault(gap_request(policies=twenty, losses=named(LOSS, 10)), SettlementRequest)
-    assert (fault.pointer, fault.found) == ("/losses", "20 x 10 = 200")
-    assert fault.expected.startswith("at most 186, policies times losses, ")
+    assert places(gap_request(policies=twenty, losses=named(LOSS, 14)), SettlementRequest) == []
+    fault = only_fault(gap_request(policies=twenty, losses=named(LOSS, 15)), SettlementRequest)
+    assert (fault.pointer, fault.found) == ("/losses", "20 x 15 = 300")
+    assert fault.expected.startswith("at most 280, policies times losses, ")
 
 
 def test_what_is_known_absent_answered_or_about_nothing_in_the_build_takes_no_more() -> None:

@@ -55,21 +55,21 @@ def curve(lines: int, dates: int) -> bytes:
     return msgspec.json.encode({"build": build, "dates": days})
 
 
-def unknown_policies(count: int) -> bytes:
-    """So many policies of which nothing is known, under as many losses of many categories: all plausible answers are tried."""
-    parts = [part(number) | {"category": f"kind {number}"} for number in range(400)]
+def losses_on_many_days(lines: int, days: int) -> bytes:
+    """A build that is valued on each day of a loss."""
+    on = [date(2026, 1, 1) + timedelta(days=day) for day in range(days)]
     return msgspec.json.encode(
         {
-            "build": {"name": "x", "currency": "USD", "components": parts},
+            "build": {"name": "x", "currency": "USD", "components": [part(number) for number in range(lines)]},
             "as_of": "2026-06-01",
-            "policies": [{"name": f"p{number}"} for number in range(count)],
-            "losses": [{"name": f"l{number}", "peril": "fire"} for number in range(count)],
+            "policies": [{"name": "a"}],
+            "losses": [{"name": f"{day}", "peril": "fire", "occurred_on": day} for day in on],
         }
     )
 
 
-LONG = unknown_policies(4)
-"""Many times longer than any deadline here: the most settlements that the model allows."""
+LONG = losses_on_many_days(2_000, 50)
+"""Several times longer than the deadline here: the most lines times days that the model allows."""
 
 
 @pytest.fixture(scope="module")
