@@ -1,8 +1,10 @@
 """`hitchworth batch`: a line of JSON for each document of a file or a folder, the same as over HTTP."""
 
+import csv
 import io
 import json
 import sys
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -89,6 +91,7 @@ def test_a_folder_in_the_order_of_its_names(tmp_path: Path, capsys: pytest.Captu
 def test_nothing_to_answer_writes_nothing(content: bytes, code: int, tmp_path: Path) -> None:
     (tmp_path / "empty.ndjson").write_bytes(content)
     assert run(tmp_path / "empty.ndjson", "-o", tmp_path / "out") == code
+    assert run(tmp_path / "empty.ndjson", "-o", tmp_path / "out", "--resume") == code
     assert not (tmp_path / "out").exists()
 
 
@@ -135,3 +138,68 @@ def test_a_server_answers_the_same_in_the_same_order(
     assert [(each["line"], each["id"]) for each in here] == [(1, "a.xlsx"), (2, "b.json"), (3, "c.json")]
     assert run(lines, "--server", address, "-o", tmp_path / "out") == 2  # it is gone
     assert not (tmp_path / "out").exists()
+
+
+def test_a_table_has_a_row_for_each_line_and_columns_for_its_problem(lines: Path, tmp_path: Path) -> None:
+    """The totals are those of the lines of JSON; the wrong ones have their problem in place of them."""
+    assert run(lines, "-o", tmp_path / "out.ndjson") == 1
+    assert run(lines, "-o", tmp_path / "out.csv") == 1
+    answers = read((tmp_path / "out.ndjson").read_text())
+    with (tmp_path / "out.csv").open(newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert [row["line"] for row in rows] == ["1", "3", "4"]
+    assert [row["id"] for row in rows] == ["7", "", ""]
+    totals = answers[0]["estimate"]["totals"]
+    assert {name: Decimal(rows[0][f"totals.{name}"]) for name in totals} == {
+        name: Decimal(str(amount)) for name, amount in totals.items()
+    }
+    assert rows[0]["problem.type"] == rows[0]["fault.pointer"] == ""
+    assert rows[1]["problem.type"] == "/problems/malformed-body"
+    assert rows[1]["totals.replacement_cost"] == rows[1]["currency"] == ""
+
+
+def test_a_table_of_gap_statements_as_a_locale_reads_it(tmp_path: Path) -> None:
+    (tmp_path / "in.ndjson").write_bytes(
+        json.dumps(json.loads(demo_body())).encode() + b'\n{"build":{"components":[{"quantity":"x"}]}}\n'
+    )
+    assert run(tmp_path / "in.ndjson", "--result", "gap", "-o", tmp_path / "out.ndjson") == 1
+    options = ("--result", "gap", "--locale", "de-DE")
+    assert run(tmp_path / "in.ndjson", *options, "-o", tmp_path / "out.csv") == 1
+    settlements = read((tmp_path / "out.ndjson").read_text())[0]["gap_statement"]["settlements"]
+    content = (tmp_path / "out.csv").read_bytes()
+    assert content.startswith(b"\xef\xbb\xbfline;id;")
+    first, second = csv.DictReader(io.StringIO(content.decode("utf-8-sig")), delimiter=";")
+    greatest = max(Decimal(str(each["gap"])) for each in settlements)
+    assert Decimal(first["greatest_gap.gap"].replace(",", ".")) == greatest
+    assert second["problem.type"] == "/problems/invalid-input"
+    assert second["fault.pointer"].startswith("/build")
+
+
+@pytest.mark.parametrize("kept", [0, 1, 2, 3])
+def test_resuming_ends_as_if_it_had_not_been_broken_off(kept: int, lines: Path, tmp_path: Path) -> None:
+    assert run(lines, "-o", tmp_path / "whole") == 1
+    whole = (tmp_path / "whole").read_bytes()
+    half = b"".join(whole.splitlines(keepends=True)[:kept]) + b'{"line":3,"id'
+    (tmp_path / "out").write_bytes(half)
+    assert run(lines, "-o", tmp_path / "out", "--resume") == 1
+    assert (tmp_path / "out").read_bytes() == whole
+
+
+def test_an_output_of_something_else_is_not_resumed(
+    lines: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    output = tmp_path / "out"
+    assert run(lines, "-o", output) == 1
+    first, second, third = output.read_bytes().splitlines(keepends=True)
+    capsys.readouterr()
+    for content, told in (
+        (first + second + third + third, "has 4 answers, but"),
+        (first + first, "is to line 1 and not to 3"),
+        (first + b"mine\n", "line 2 is not an answer"),
+        (first.replace(b'"estimate"', b'"gap_statement"', 1), "line 1 is not an answer"),
+    ):
+        output.write_bytes(content)
+        assert run(lines, "-o", output, "--resume") == 2
+        assert told in capsys.readouterr().err
+        assert output.read_bytes() == content
+    assert run(lines, "--resume") == run(lines, "-o", tmp_path / "out.csv", "--resume") == 2

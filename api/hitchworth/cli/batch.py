@@ -3,7 +3,7 @@
 import os
 import sys
 from argparse import ArgumentParser, Namespace
-from collections import deque
+from collections import Counter, deque
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, nullcontext
 from pathlib import Path
@@ -14,15 +14,17 @@ from msgspec import Raw, Struct
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TaskProgressColumn, TextColumn, TimeRemainingColumn
 
-from hitchworth.cli.exit_codes import InputError, usage_errors
+from hitchworth.cli.exit_codes import InputError, UsageError, usage_errors
 from hitchworth.cli.options import add_date, add_force, add_locale, add_server
 from hitchworth.cli.request_file import document_content, documents_in, request_body
 from hitchworth.cli.server_client import connected, from_client
 from hitchworth.cli.written_files import require_leave
+from hitchworth.localization.locales import SOURCE
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.problem import INVALID_INPUT, Problem
 from hitchworth.model.request import EstimateRequest, GapRequest
+from hitchworth.operations.batch_tables import EstimateRow, GapStatementRow, Row, batch_csv
 from hitchworth.operations.batches import (
     Line,
     Lines,
@@ -38,17 +40,18 @@ Answers: TypeAlias = Callable[[Iterable[Line], str, int], Iterator[bytes]]
 
 
 class Result(NamedTuple):
-    """What can be computed: the request in a line, the operation, and its answer with its name in a line."""
+    """What can be computed: the request in a line, the operation, and its answer with its name in a line and in a table."""
 
     kind: type[Any]
     operation: Answers
     answer: type[Struct]
     name: str
+    row: type[Row]
 
 
 RESULTS: Mapping[str, Result] = {
-    "estimate": Result(EstimateRequest, create_estimate_batch, Estimate, "estimate"),
-    "gap": Result(GapRequest, create_gap_statement_batch, GapStatement, "gap_statement"),
+    "estimate": Result(EstimateRequest, create_estimate_batch, Estimate, "estimate", EstimateRow),
+    "gap": Result(GapRequest, create_gap_statement_batch, GapStatement, "gap_statement", GapStatementRow),
 }
 MAX_BYTES = Settings().max_body_bytes
 """Of a line."""
@@ -64,7 +67,16 @@ def add_options(parser: ArgumentParser) -> None:
     )
     add_date(parser)
     add_locale(parser)
-    parser.add_argument("-o", "--output", type=Path, metavar="OUT", help="default: standard output")
+    parser.add_argument(
+        "-o",
+        "--output",
+        type=Path,
+        metavar="OUT",
+        help="a row for each line where it ends in .csv; default: standard output",
+    )
+    parser.add_argument(
+        "--resume", action="store_true", help="write into OUT as the answers come, after those that it has already"
+    )
     add_force(parser)
     add_server(parser)
     parser.set_defaults(run=run)
@@ -72,28 +84,94 @@ def add_options(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace) -> None:
     """Answer every line of a file, or every document of a folder. Raises InputError where any has a problem."""
-    if arguments.output is not None:
-        require_leave(arguments.output, arguments.file, arguments)
     result = RESULTS[arguments.result]
+    is_table = arguments.output is not None and arguments.output.suffix.lower() == ".csv"
+    done = _Done()
+    if arguments.resume:
+        if arguments.output is None or is_table:
+            raise UsageError("--resume needs lines of JSON to go on after: give -o OUT.ndjson with it")
+        done = _done(arguments.output, result)
+    elif arguments.output is not None:
+        require_leave(arguments.output, arguments.file, arguments)
     chosen = {"as_of": arguments.as_of, "locale": arguments.locale}
     overrides = {name: value for name, value in chosen.items() if value is not None}
     folder = Path(arguments.file)
     server = nullcontext() if arguments.server is None else connected(arguments.server, arguments.key)
-    with server as client, _progress(arguments.output) as progress, _written(arguments.output) as write:
+    with server as client, _progress(arguments.output) as progress:
         lines: Iterator[Line | bytes]
         if folder.is_dir():
             lines = _of_folder(folder, result.kind, overrides, progress)
         else:
             lines = _of_file(arguments.file, overrides, progress)
-        count = problems = 0
-        for answer in _answered(result, lines) if client is None else _served(client, result, lines):
-            write(answer)
-            count += 1
-            problems += _is_problem(answer)
-        if not count:  # then nothing is written
-            raise InputError(f"{arguments.file}: there is no line in it, and no document")
-    if problems:
-        raise InputError(f"{problems:,} of {count:,} have a problem; their answers say which")
+        _skip(lines, done, arguments)
+        tally = Counter(answers=done.count, problems=done.problems)
+        answers = _counted(_answered(result, lines) if client is None else _served(client, result, lines), tally)
+        written = batch_csv(answers, result.row, arguments.locale or SOURCE) if is_table else answers
+        with _appended(arguments.output, done) if arguments.resume else _written(arguments.output) as write:
+            for piece in written:
+                write(piece)
+            if not tally["answers"]:  # then nothing is written
+                raise InputError(f"{arguments.file}: there is no line in it, and no document")
+    if tally["problems"]:
+        raise InputError(f"{tally['problems']:,} of {tally['answers']:,} have a problem; their answers say which")
+
+
+class _Done(NamedTuple):
+    """What an output has already: its whole answers, and what of it they fill."""
+
+    count: int = 0
+    problems: int = 0
+    last: int = 0
+    """The number of the last line that is answered."""
+    size: int = 0
+    """Bytes; what follows was half written."""
+
+
+def _done(output: Path, result: Result) -> _Done:
+    """Return what an output has already. Raises UsageError where it is not the output of such a batch."""
+    done = _Done()
+    if not output.exists():
+        return done
+    with usage_errors(), output.open("rb") as file:
+        for answer in file:
+            if not answer.endswith(b"\n"):
+                break
+            try:
+                members = msgspec.json.decode(answer, type=dict[str, Raw])
+                number = msgspec.json.decode(members["line"], type=int)
+            except (msgspec.MsgspecError, UnicodeDecodeError, KeyError):
+                members, number = {}, 0
+            if members.keys() not in ({"line", "id", "problem"}, {"line", "id", result.name}):
+                place = done.count + 1
+                raise UsageError(f"{output}: line {place:,} is not an answer of such a batch; nothing was written")
+            done = _Done(done.count + 1, done.problems + ("problem" in members), number, done.size + len(answer))
+    return done
+
+
+def _skip(lines: Iterator[Line | bytes], done: _Done, arguments: Namespace) -> None:
+    """Pass over the lines that are answered. Raises UsageError where the output is not that of these lines."""
+    last: Line | bytes | None = None
+    for place in range(done.count):
+        last = next(lines, None)
+        if last is None:
+            told = f"{arguments.output} has {done.count:,} answers, but {arguments.file} only {place:,} lines"
+            raise UsageError(f"{told}; nothing was written")
+    if last is not None and _number(last) != done.last:
+        told = f"the last answer of {arguments.output} is to line {done.last:,} and not to {_number(last):,}"
+        raise UsageError(f"{told}, so it is not of {arguments.file}; nothing was written")
+
+
+def _number(line: Line | bytes) -> int:
+    if isinstance(line, Line):
+        return line.number
+    return msgspec.json.decode(msgspec.json.decode(line, type=dict[str, Raw])["line"], type=int)
+
+
+def _counted(answers: Iterator[bytes], tally: Counter[str]) -> Iterator[bytes]:
+    for answer in answers:
+        tally["answers"] += 1
+        tally["problems"] += _is_problem(answer)
+        yield answer
 
 
 def _answered(result: Result, lines: Iterator[Line | bytes]) -> Iterator[bytes]:
@@ -205,3 +283,11 @@ def _written(output: Path | None) -> Iterator[Callable[[bytes], object]]:
         except BaseException:
             new.unlink(missing_ok=True)
             raise
+
+
+@contextmanager
+def _appended(output: Path, done: _Done) -> Iterator[Callable[[bytes], object]]:
+    """Write into a file after what it has, and leave it there when the work is broken off. Raises UsageError."""
+    with usage_errors(), output.open("ab") as file:
+        file.truncate(done.size)
+        yield file.write

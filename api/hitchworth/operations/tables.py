@@ -6,11 +6,10 @@ it; TSV is for programs: always with a point.
 
 import csv
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from functools import cache
-from io import StringIO
 from itertools import chain
 from typing import Any, Literal, TypeAlias, get_args
 
@@ -100,22 +99,36 @@ def csv_table(table: FilledTable, *, line_end: str = "\n", first: tuple[str, Seq
     locale but that of the source a byte order mark says that it is UTF-8; the source is what programs read. `first` is
     a column before the others: its name, and a text for each row.
     """
-    written = StringIO(newline="")
-    mark = _decimal_mark(table.locale)
-    if table.locale != SOURCE:
-        written.write("\ufeff")
-    writer = csv.writer(written, delimiter=";" if mark == "," else ",", lineterminator=line_end)
-    lines = _lines(table, mark)
+    lines = _lines(table.record, table.rows, _decimal_mark(table.locale))
     if first is not None:
         before = chain([first[0]], map(inert, first[1]))
         lines = ([cell, *line] for cell, line in zip(before, lines, strict=True))
-    writer.writerows(lines)
-    return written.getvalue()
+    return "".join(_csv_lines(lines, table.locale, line_end))
+
+
+def csv_stream(record: type[Struct], rows: Iterable[Struct], locale: str) -> Iterator[str]:
+    """Yield a table as CSV for a file, line by line as its rows come: no more than one is in memory."""
+    return _csv_lines(_lines(record, rows, _decimal_mark(locale)), locale, "\r\n")
+
+
+class _Echo:
+    """A file that hands back what is written."""
+
+    def write(self, text: str) -> str:
+        return text
+
+
+def _csv_lines(lines: Iterable[Sequence[str]], locale: str, line_end: str) -> Iterator[str]:
+    if locale != SOURCE:
+        yield "\ufeff"
+    writer = csv.writer(_Echo(), delimiter=";" if _decimal_mark(locale) == "," else ",", lineterminator=line_end)
+    for line in lines:
+        yield writer.writerow(line)  # type: ignore[misc]  # what write() returns
 
 
 def tsv_table(table: FilledTable) -> str:
     """Return a table as tab-separated text without quotes. A tab or a line end in a text becomes a space."""
-    lines = _lines(table, ".")
+    lines = _lines(table.record, table.rows, ".")
     return "".join("\t".join(_TABS_AND_LINE_ENDS.sub(" ", cell) for cell in line) + "\n" for line in lines)
 
 
@@ -191,10 +204,10 @@ def _decimal_mark(locale: str) -> str:
     return str(symbols.get("latn", symbols)["decimal"])
 
 
-def _lines(table: FilledTable, mark: str) -> Iterator[Sequence[str]]:
-    columns = columns_of(table.record)
+def _lines(record: type[Struct], rows: Iterable[Struct], mark: str) -> Iterator[Sequence[str]]:
+    columns = columns_of(record)
     yield [column.name for column in columns]
-    for row in table.rows:
+    for row in rows:
         yield [_text(_value(row, column), mark) for column in columns]
 
 
