@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import sys
+import tracemalloc
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -203,3 +204,19 @@ def test_an_output_of_something_else_is_not_resumed(
         assert told in capsys.readouterr().err
         assert output.read_bytes() == content
     assert run(lines, "--resume") == run(lines, "-o", tmp_path / "out.csv", "--resume") == 2
+
+
+@pytest.mark.parametrize("name", ["out.ndjson", "out.csv"])
+def test_memory_does_not_grow_with_the_lines(name: str, tmp_path: Path) -> None:
+    """Lines that are no JSON are answered fastest, and go all the way to the output."""
+    peaks = []
+    for count in (2_000, 2_000, 20_000):  # the first fills what is kept once
+        (tmp_path / "in").write_bytes(b"no JSON\n" * count)
+        tracemalloc.start()
+        try:
+            assert run(tmp_path / "in", "-o", tmp_path / name, "--force") == 1
+            peaks.append(tracemalloc.get_traced_memory()[1])
+        finally:
+            tracemalloc.stop()
+        assert len((tmp_path / name).read_bytes().splitlines()) == count + name.endswith("csv")
+    assert peaks[2] < peaks[1] * 1.2 + 100_000

@@ -40,7 +40,7 @@ Answers: TypeAlias = Callable[[Iterable[Line], str, int], Iterator[bytes]]
 
 
 class Result(NamedTuple):
-    """What can be computed: the request in a line, the operation, and its answer with its name in a line and in a table."""
+    """What can be computed: the request, the operation, the answer with its name in a line, and its row in a table."""
 
     kind: type[Any]
     operation: Answers
@@ -104,7 +104,7 @@ def run(arguments: Namespace) -> None:
         else:
             lines = _of_file(arguments.file, overrides, progress)
         _skip(lines, done, arguments)
-        tally = Counter(answers=done.count, problems=done.problems)
+        tally = Counter(answers=done.answers, problems=done.problems)
         answers = _counted(_answered(result, lines) if client is None else _served(client, result, lines), tally)
         written = batch_csv(answers, result.row, arguments.locale or SOURCE) if is_table else answers
         with _appended(arguments.output, done) if arguments.resume else _written(arguments.output) as write:
@@ -119,7 +119,7 @@ def run(arguments: Namespace) -> None:
 class _Done(NamedTuple):
     """What an output has already: its whole answers, and what of it they fill."""
 
-    count: int = 0
+    answers: int = 0
     problems: int = 0
     last: int = 0
     """The number of the last line that is answered."""
@@ -142,19 +142,19 @@ def _done(output: Path, result: Result) -> _Done:
             except (msgspec.MsgspecError, UnicodeDecodeError, KeyError):
                 members, number = {}, 0
             if members.keys() not in ({"line", "id", "problem"}, {"line", "id", result.name}):
-                place = done.count + 1
+                place = done.answers + 1
                 raise UsageError(f"{output}: line {place:,} is not an answer of such a batch; nothing was written")
-            done = _Done(done.count + 1, done.problems + ("problem" in members), number, done.size + len(answer))
+            done = _Done(done.answers + 1, done.problems + ("problem" in members), number, done.size + len(answer))
     return done
 
 
 def _skip(lines: Iterator[Line | bytes], done: _Done, arguments: Namespace) -> None:
     """Pass over the lines that are answered. Raises UsageError where the output is not that of these lines."""
     last: Line | bytes | None = None
-    for place in range(done.count):
+    for place in range(done.answers):
         last = next(lines, None)
         if last is None:
-            told = f"{arguments.output} has {done.count:,} answers, but {arguments.file} only {place:,} lines"
+            told = f"{arguments.output} has {done.answers:,} answers, but {arguments.file} only {place:,} lines"
             raise UsageError(f"{told}; nothing was written")
     if last is not None and _number(last) != done.last:
         told = f"the last answer of {arguments.output} is to line {done.last:,} and not to {_number(last):,}"
@@ -287,7 +287,15 @@ def _written(output: Path | None) -> Iterator[Callable[[bytes], object]]:
 
 @contextmanager
 def _appended(output: Path, done: _Done) -> Iterator[Callable[[bytes], object]]:
-    """Write into a file after what it has, and leave it there when the work is broken off. Raises UsageError."""
-    with usage_errors(), output.open("ab") as file:
-        file.truncate(done.size)
-        yield file.write
+    """Write into a file after what it has, and leave it there when the work is broken off. Raises UsageError.
+
+    One without an answer is not left there.
+    """
+    with usage_errors():
+        try:
+            with output.open("ab") as file:
+                file.truncate(done.size)
+                yield file.write
+        finally:
+            if output.exists() and not output.stat().st_size:
+                output.unlink()

@@ -123,7 +123,7 @@ def _csv_lines(lines: Iterable[Sequence[str]], locale: str, line_end: str) -> It
         yield "\ufeff"
     writer = csv.writer(_Echo(), delimiter=";" if _decimal_mark(locale) == "," else ",", lineterminator=line_end)
     for line in lines:
-        yield writer.writerow(line)  # type: ignore[misc]  # what write() returns
+        yield writer.writerow(line)  # what write() returns
 
 
 def tsv_table(table: FilledTable) -> str:
