@@ -26,8 +26,8 @@ class Balancer:
 
     async def look(self) -> None:
         while True:
-            ready = [server for server in self.served if await _is_ready(server)]
-            self._ready = ready
+            # A server may be added meanwhile, from another thread.
+            self._ready = [server for server in tuple(self.served) if await _is_ready(server)]
             await asyncio.sleep(LOOK_EVERY)
 
     async def pass_on(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
@@ -66,6 +66,8 @@ def balanced(*servers: str) -> Iterator[Balancer]:
         started.set()
         await stop.wait()
         looking.cancel()
+        with suppress(asyncio.CancelledError):
+            await looking
         listening.close()
 
     loop = asyncio.new_event_loop()

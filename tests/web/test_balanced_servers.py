@@ -39,8 +39,8 @@ def test_a_server_stops_one_comes_one_is_killed_and_nothing_is_lost(
         running.callback(store.close)
         key = new_key(store, "default", "local", KeyRequest(name="Callers", scope="admin")).key
         one, other = (running.enter_context(served(*OPTIONS, where)) for _ in range(2))
-        balancer = running.enter_context(balanced(one.address, other.address))
         processes = running.enter_context(ProcessPoolExecutor(CALLERS, mp_context=get_context("spawn")))
+        balancer = running.enter_context(balanced(one.address, other.address))  # is gone before they are waited for
         running.callback(done.touch)  # before the processes are waited for, also where something failed
         made = httpx2.post(
             f"{one.address}/v1/builds",
