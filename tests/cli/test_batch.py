@@ -222,3 +222,25 @@ def test_memory_does_not_grow_with_the_lines(name: str, tmp_path: Path) -> None:
             tracemalloc.stop()
         assert len((tmp_path / name).read_bytes().splitlines()) == count + name.endswith("csv")
     assert peaks[2] < peaks[1] * 1.2 + 100_000
+
+
+def test_several_processes_answer_the_same_in_the_order_of_the_lines(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    one = json.loads(example("estimate"))
+    written = [json.dumps(one | {"id": number}) for number in range(450)]  # pieces of 100 lines, and half of one
+    written[149] = "no JSON"
+    file, alone, together = (tmp_path / name for name in ("lines.ndjson", "alone.ndjson", "together.ndjson"))
+    file.write_text("\n".join(written))
+    assert run(file, "-o", alone) == run(file, "-o", together, "--processes", 2) == 1
+    assert together.read_bytes() == alone.read_bytes()
+    assert [each["line"] for each in read(together.read_text())] == list(range(1, 451))
+    assert capsys.readouterr().err == 2 * "1 of 450 have a problem; their answers say which\n"
+
+
+def test_processes_are_of_this_machine_and_at_least_one(lines: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(lines, "--processes", 2, "--server", "http://127.0.0.1:9") == 2
+    assert "--processes is for what this machine computes" in capsys.readouterr().err
+    with pytest.raises(SystemExit):
+        run(lines, "--processes", 0)
+    assert "0 is invalid" in capsys.readouterr().err

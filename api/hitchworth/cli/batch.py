@@ -5,7 +5,10 @@ import sys
 from argparse import ArgumentParser, Namespace
 from collections import Counter, deque
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from concurrent.futures import Future, ProcessPoolExecutor
 from contextlib import contextmanager, nullcontext
+from itertools import islice
+from multiprocessing import get_context
 from pathlib import Path
 from typing import IO, Any, NamedTuple, TypeAlias
 
@@ -15,7 +18,7 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TaskProgressColumn, TextColumn, TimeRemainingColumn
 
 from hitchworth.cli.exit_codes import InputError, UsageError, usage_errors
-from hitchworth.cli.options import add_date, add_force, add_locale, add_server
+from hitchworth.cli.options import add_date, add_force, add_locale, add_processes, add_server
 from hitchworth.cli.request_file import document_content, documents_in, request_body
 from hitchworth.cli.server_client import connected, from_client
 from hitchworth.cli.written_files import require_leave
@@ -56,6 +59,8 @@ RESULTS: Mapping[str, Result] = {
 MAX_BYTES = Settings().max_body_bytes
 """Of a line."""
 _PIECE_BYTES = 64_000
+_PIECE_LINES = 100
+"""What a process is given at a time."""
 _INSTANCE = ""
 
 
@@ -78,6 +83,7 @@ def add_options(parser: ArgumentParser) -> None:
         "--resume", action="store_true", help="write into OUT as the answers come, after those that it has already"
     )
     add_force(parser)
+    add_processes(parser, "1")
     add_server(parser)
     parser.set_defaults(run=run)
 
@@ -85,6 +91,8 @@ def add_options(parser: ArgumentParser) -> None:
 def run(arguments: Namespace) -> None:
     """Answer every line of a file, or every document of a folder. Raises InputError where any has a problem."""
     result = RESULTS[arguments.result]
+    if arguments.processes is not None and arguments.server is not None:
+        raise UsageError("--processes is for what this machine computes, and --server for what another does")
     is_table = arguments.output is not None and arguments.output.suffix.lower() == ".csv"
     done = _Done()
     if arguments.resume:
@@ -105,7 +113,7 @@ def run(arguments: Namespace) -> None:
             lines = _of_file(arguments.file, overrides, progress)
         _skip(lines, done, arguments)
         tally = Counter(answers=done.answers, problems=done.problems)
-        answers = _counted(_answered(result, lines) if client is None else _served(client, result, lines), tally)
+        answers = _counted(_computed(arguments, client, lines), tally)
         written = batch_csv(answers, result.row, arguments.locale or SOURCE) if is_table else answers
         with _appended(arguments.output, done) if arguments.resume else _written(arguments.output) as write:
             for piece in written:
@@ -167,6 +175,16 @@ def _number(line: Line | bytes) -> int:
     return msgspec.json.decode(msgspec.json.decode(line, type=dict[str, Raw])["line"], type=int)
 
 
+def _computed(arguments: Namespace, client: Any, lines: Iterator[Line | bytes]) -> Iterator[bytes]:
+    """Return the answers of a server, of several processes, or of this one."""
+    result = RESULTS[arguments.result]
+    if client is not None:
+        return _served(client, result, lines)
+    if arguments.processes in (None, 1):
+        return _answered(result, lines)
+    return _answered_in_processes(arguments.result, lines, arguments.processes)
+
+
 def _counted(answers: Iterator[bytes], tally: Counter[str]) -> Iterator[bytes]:
     for answer in answers:
         tally["answers"] += 1
@@ -178,6 +196,25 @@ def _answered(result: Result, lines: Iterator[Line | bytes]) -> Iterator[bytes]:
     """Yield the answers to lines; what is an answer already, as it is."""
     for line in lines:
         yield from (line,) if isinstance(line, bytes) else result.operation([line], _INSTANCE, MAX_BYTES)
+
+
+def _answered_in_processes(name: str, lines: Iterator[Line | bytes], processes: int) -> Iterator[bytes]:
+    """Yield the answers of several processes, in the order of the lines. No more lines are read than they soon need."""
+    with ProcessPoolExecutor(processes, mp_context=get_context("spawn")) as pool:
+        waiting: deque[Future[list[bytes]]] = deque()
+        try:
+            while piece := list(islice(lines, _PIECE_LINES)):
+                waiting.append(pool.submit(_answers, name, piece))
+                if len(waiting) > 2 * processes:
+                    yield from waiting.popleft().result()
+            while waiting:
+                yield from waiting.popleft().result()
+        finally:
+            pool.shutdown(cancel_futures=True)
+
+
+def _answers(name: str, piece: list[Line | bytes]) -> list[bytes]:
+    return list(_answered(RESULTS[name], iter(piece)))
 
 
 def _served(client: Any, result: Result, lines: Iterator[Line | bytes]) -> Iterator[bytes]:

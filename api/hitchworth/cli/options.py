@@ -5,11 +5,15 @@ from collections.abc import Callable
 from datetime import date
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any
+
+from msgspec import Meta
 
 from hitchworth import validation
 from hitchworth.model.caller import DEFAULT_WORKSPACE
 from hitchworth.model.document import Locale
+
+_Processes = Annotated[int, Meta(ge=1, le=1000)]
 
 
 def value_of(kind: object) -> Callable[[str], Any]:
@@ -44,6 +48,11 @@ def add_server(parser: ArgumentParser) -> None:
     """Add the server that does the work instead of this machine."""
     parser.add_argument("--server", metavar="URL", help="let this server compute, instead of this machine")
     parser.add_argument("--key", metavar="KEY", help="the key for the server; default: the variable HITCHWORTH_KEY")
+
+
+def add_processes(parser: Any, default: str) -> None:
+    """Add in how many processes of this machine is computed, to a parser or a group of options."""
+    parser.add_argument("--processes", type=value_of(_Processes), metavar="N", help=f"default: {default}")
 
 
 def add_quiet(parser: ArgumentParser) -> None:

@@ -6,10 +6,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
-from typing import Annotated, get_args
+from typing import get_args
 
 import msgspec
-from msgspec import Meta
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.table import Table
@@ -19,7 +18,7 @@ from hitchworth.cli.command_parser import add_actions, add_command
 from hitchworth.cli.database import database_of, store_errors
 from hitchworth.cli.exit_codes import InputError, UsageError, usage_errors
 from hitchworth.cli.layout import word_table
-from hitchworth.cli.options import add_force, add_workspace, value_of
+from hitchworth.cli.options import add_force, add_processes, add_workspace, value_of
 from hitchworth.cli.terminal import show_json, show_result
 from hitchworth.cli.written_files import require_leave
 from hitchworth.model.numbers import Days
@@ -34,7 +33,6 @@ from hitchworth.portfolio import runs
 from hitchworth.portfolio.places import PlaceError
 from hitchworth.portfolio.runners import Runner, in_pool, in_process, on_dask
 
-_Processes = Annotated[int, Meta(ge=1, le=1000)]
 _PLACE = "a folder, or s3://BUCKET/PREFIX with the AWS_ variables"
 
 
@@ -65,7 +63,7 @@ def add_options(parser: ArgumentParser) -> None:
     )
     revalued.add_argument("--since", metavar="RUN", help="an earlier run to compare with")
     how = revalued.add_mutually_exclusive_group()
-    how.add_argument("--processes", type=value_of(_Processes), metavar="N", help="default: one for each processor core")
+    add_processes(how, "one for each processor core")
     how.add_argument(
         "--dask", nargs="?", const="", metavar="ADDRESS", help="the scheduler of a Dask cluster; without one, one here"
     )
