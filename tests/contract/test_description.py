@@ -198,6 +198,17 @@ def test_what_null_means_is_said() -> None:
     ] == []
 
 
+def test_what_happens_without_a_parameter_is_said() -> None:
+    """One that narrows a list, `Only ...`, leaves nothing out where it is not given."""
+    said = re.compile(r"Default: |[Ll]eft out|[Nn]ull: |[Ww]ithout|[Ee]mpty|\bOnly |[Ee]lse|none is given")
+    assert [
+        f"{path} {part['name']}: {part['description']}"
+        for _, path, operation in operations()
+        for part in operation["parameters"]
+        if not part["required"] and not said.search(part["description"])
+    ] == []
+
+
 def enumerations() -> Iterator[Any]:
     """Everything that has the values of an enumeration in it: its place, its description, the values."""
     for name, schema in SCHEMAS.items():

@@ -45,7 +45,10 @@ IfMatch: TypeAlias = Annotated[
 IdempotencyKey: TypeAlias = Annotated[str, Meta(pattern=r"^[!-~]+$", max_length=255)]
 Why: TypeAlias = Annotated[
     ShortText | None,
-    Meta(description="Why the change is made, for the history.", examples=["Receipt of the second battery"]),
+    Meta(
+        description="Why the change is made, for the history. Left out: the history has no reason.",
+        examples=["Receipt of the second battery"],
+    ),
 ]
 
 _TAG = re.compile(r'(?:W/)?"[^"]*"')
@@ -58,7 +61,7 @@ class Creation(Struct, frozen=True, kw_only=True):
         IdempotencyKey | None,
         Meta(
             description="A text that the caller makes up for this one request. Sent again within 24 hours, the request "
-            "is answered as the first time and does nothing more.",
+            "is answered as the first time and does nothing more. Left out: each request does it anew.",
             examples=["receipt-2026-11-27-battery"],
         ),
     ] = None
@@ -72,7 +75,8 @@ class SecretCreation(Struct, frozen=True, kw_only=True):
         IdempotencyKey | None,
         Meta(
             description="A text that the caller makes up for this one request. Sent again within 24 hours, the request "
-            "makes nothing more: the answer is 409 and names what was made, whose secret only the first answer had.",
+            "makes nothing more: the answer is 409 and names what was made, whose secret only the first answer had. "
+            "Left out: each request makes another.",
             examples=["key-for-the-quoting-script"],
         ),
     ] = None

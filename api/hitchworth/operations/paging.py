@@ -24,7 +24,7 @@ class Page(Struct, frozen=True, kw_only=True):
     limit: Annotated[int, Meta(ge=1, le=200, description="How many a page has at most. Default: 50.")] = 50
     cursor: Annotated[
         Annotated[str, Meta(max_length=2000)] | None,
-        Meta(description="Where the page begins: as the page before it says in `next`."),
+        Meta(description="Where the page begins: as the page before it says in `next`. Left out: the first page."),
     ] = None
 
 

@@ -26,7 +26,7 @@ Digest = Annotated[
     DigestText | None,
     Meta(
         description="A digest to look for: as a report prints it, or that of a revision, whole or its first 12 digits "
-        "at least.",
+        "at least. Left out: none is looked for.",
     ),
 ]
 
@@ -77,7 +77,11 @@ def verify_build(
     build: Build,
     digest: Digest = None,
     as_of: Annotated[
-        date | None, Meta(description="The valuation date of the report, where the digest is that of its data.")
+        date | None,
+        Meta(
+            description="The valuation date of the report, where the digest is that of its data. Left out: the digest is that of a "
+            "revision."
+        ),
     ] = None,
 ) -> Verification:
     """Verify the history of a kept build.

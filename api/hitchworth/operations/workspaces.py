@@ -133,7 +133,11 @@ def delete_workspace(
     store: Store,
     caller: Caller,
     confirm: Annotated[
-        str | None, Meta(description="The name of the workspace, to say that it is meant.", examples=["default"])
+        str | None,
+        Meta(
+            description="The name of the workspace, to say that it is meant. Left out: nothing is deleted.",
+            examples=["default"],
+        ),
     ] = None,
 ) -> WorkspaceRecord:
     """Delete everything of this workspace.

@@ -369,7 +369,8 @@ def _parameter(operation: Operation, parameter: Parameter) -> Document:
             "description": parameter.description,
             "content": {JSON: {"schema": reference(parameter.kind)}},
         }
-    schema = {**_parameter_schema(parameter), "description": parameter.description}
+    default = {} if parameter.default is None else {"default": msgspec.to_builtins(parameter.default)}
+    schema = {**_parameter_schema(parameter), **default, "description": parameter.description}
     described = of_requests(described_property(schema))
     return {
         "name": parameter.name,
