@@ -79,8 +79,8 @@ def verify_build(
     as_of: Annotated[
         date | None,
         Meta(
-            description="The valuation date of the report, where the digest is that of its data. Left out: the digest is that of a "
-            "revision."
+            description="The valuation date of the report, where the digest is that of its data. Left out: the "
+            "digest is that of a revision."
         ),
     ] = None,
 ) -> Verification:
