@@ -55,6 +55,19 @@ def test_a_head_that_is_too_large_is_refused_before_all_of_it_has_come() -> None
     assert b'"type":"/problems/head-too-large"' in answer
 
 
+@pytest.mark.parametrize(
+    "head",
+    [BEGUN + b"a" * MAX_HEAD_BYTES, b"GET /health?" + b"a" * MAX_HEAD_BYTES + b" HTTP/1.1\r\nHost: localhost"],
+    ids=["header", "address"],
+)
+def test_a_head_that_is_too_large_is_refused_also_where_all_of_it_has_come(head: bytes) -> None:
+    with connected() as (raw, _):
+        raw.sendall(head + b"\r\nContent-Length: 2\r\n\r\n{}GET /health HTTP/1.1\r\nHost: localhost\r\n\r\n")
+        answer = received(raw)
+    assert answer.startswith(b"HTTP/1.1 431 ")
+    assert answer.count(b"HTTP/1.1 ") == 1
+
+
 def test_a_large_head_is_read_below_the_limit() -> None:
     with connected() as (raw, _):
         raw.sendall(BEGUN + b"a" * (MAX_HEAD_BYTES - 1000) + b"\r\nConnection: close\r\n\r\n")

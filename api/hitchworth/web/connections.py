@@ -99,26 +99,30 @@ class _BoundedProtocol(HttpToolsProtocol):
         if self.transport.is_closing():
             return
         if self._uncounted > MAX_HEAD_BYTES:
-            self._refuse(problems.HEAD_TOO_LARGE, f"The limit is {MAX_HEAD_BYTES:,} bytes.")
+            self._refuse_large()
         elif self._is_in_head and self._uncounted and self._timer is None:
             self._take_time()
 
     def on_headers_complete(self) -> None:
-        """End the head, unless it is read once more."""
-        if self.parser.offers_protocol():
+        """End the head, unless it is read once more. One that came in a single piece has not been counted before."""
+        if self.transport.is_closing() or self.parser.offers_protocol():
             return
         self._is_in_head, self._uncounted = False, 0
         self._stop_timer()
-        super().on_headers_complete()
+        if len(self.url) + sum(len(name) + len(value) for name, value in self.headers) > MAX_HEAD_BYTES:
+            self._refuse_large()
+        else:
+            super().on_headers_complete()
 
     def on_body(self, body: bytes) -> None:
         """Take a piece of the body, whose size is limited elsewhere."""
         self._uncounted = 0
-        super().on_body(body)
+        if not self.transport.is_closing():
+            super().on_body(body)
 
     def on_message_complete(self) -> None:
         """Begin with the head of the next request, or read that of this one once more."""
-        if self.parser.offers_protocol():
+        if self.transport.is_closing() or self.parser.offers_protocol():
             return
         self._is_in_head, self._uncounted = True, 0
         super().on_message_complete()
@@ -134,6 +138,9 @@ class _BoundedProtocol(HttpToolsProtocol):
         if self._timer is not None:
             self._timer.cancel()
             self._timer = None
+
+    def _refuse_large(self) -> None:
+        self._refuse(problems.HEAD_TOO_LARGE, f"The limit is {MAX_HEAD_BYTES:,} bytes.")
 
     def _refuse_slow(self) -> None:
         detail = f"The head of the request has to arrive within {self.head_seconds:g} seconds."

@@ -1,5 +1,6 @@
 """The page of a problem type, for who follows the `type` of a problem: made from its record."""
 
+import re
 from html import escape
 from http import HTTPStatus
 
@@ -28,6 +29,7 @@ _HTML = """<!doctype html>
 </body>
 </html>
 """
+_CODE = re.compile("`([^`]+)`")
 _MARKDOWN = """# {title}
 
 {description}
@@ -42,7 +44,9 @@ def _phrase(kind: ProblemType) -> str:
 
 def _html(kind: ProblemType) -> bytes:
     texts = {"title": kind.title, "description": kind.description, "type": kind.type, "status": _phrase(kind)}
-    return _HTML.format_map({name: escape(text) for name, text in texts.items()}).encode()
+    return _HTML.format_map(
+        {name: _CODE.sub(r"<code>\1</code>", escape(text)) for name, text in texts.items()}
+    ).encode()
 
 
 def _markdown(kind: ProblemType) -> bytes:
