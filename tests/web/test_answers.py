@@ -120,6 +120,7 @@ def test_a_problem_type_has_a_page(api: Api, kind: Any) -> None:
     assert page.headers["content-security-policy"].startswith("default-src 'none'")
     assert f"<h1>{kind.title}</h1>" in page.text
     assert f"HTTP status {kind.status} " in page.text
+    assert "`" not in page.text
     text = api.get(kind.type, headers={"accept": "text/markdown"})
     assert text.text.startswith(f"# {kind.title}\n\n{kind.description}\n")
     assert api.get(kind.type).json()["type"] == kind.type

@@ -33,17 +33,19 @@ same_document: its document is the same, so the date alone has changed its figur
 """
 
 
+HorizonDays = Annotated[int, Meta(ge=0, le=3650, description="Limits are looked at so many days ahead. Default: 365.")]
+CoveredBasis = Annotated[
+    ValueBasis | None,
+    Meta(description="The value that a limit has to cover. Null: the value that its policy pays by."),
+]
+
+
 class RevaluationTerms(Struct, frozen=True, kw_only=True):
     """As of when builds are revalued, and how far ahead limits are looked at."""
 
     as_of: Annotated[date, Meta(description="The valuation date of every build.")]
-    horizon_days: Annotated[
-        int, Meta(ge=0, le=3650, description="Limits are looked at so many days ahead. Default: 365.")
-    ] = 365
-    basis: Annotated[
-        ValueBasis | None,
-        Meta(description="The value that a limit has to cover. Null: the value that its policy pays by."),
-    ] = None
+    horizon_days: HorizonDays = 365
+    basis: CoveredBasis = None
 
 
 class PortfolioLimit(Struct, frozen=True, kw_only=True):

@@ -17,6 +17,8 @@ from hitchworth.model.caller import Caller
 from hitchworth.model.fault import Fault
 from hitchworth.model.portfolio import (
     BuildChange,
+    CoveredBasis,
+    HorizonDays,
     Portfolio,
     PortfolioChanges,
     PortfolioSummary,
@@ -24,7 +26,6 @@ from hitchworth.model.portfolio import (
     RevaluedBuild,
 )
 from hitchworth.model.request import GapRequest
-from hitchworth.model.value_curve import ValueBasis
 from hitchworth.operations.clock import today
 from hitchworth.operations.kept_appraisals import AsOf
 from hitchworth.operations.requests import read_request
@@ -50,13 +51,8 @@ class PortfolioTerms(Struct, frozen=True, kw_only=True):
     """As of when kept builds are revalued, how far ahead limits are looked at, and what they are compared with."""
 
     as_of: AsOf = None
-    horizon_days: Annotated[
-        int, Meta(ge=0, le=3650, description="Limits are looked at so many days ahead. Default: 365.")
-    ] = 365
-    basis: Annotated[
-        ValueBasis | None,
-        Meta(description="The value that a limit has to cover. Null: the value that its policy pays by."),
-    ] = None
+    horizon_days: HorizonDays = 365
+    basis: CoveredBasis = None
     since: Annotated[
         date | None,
         Meta(
