@@ -377,3 +377,32 @@ def test_a_bent_function_is_crossed_in_few_steps(
     assert len(asked) <= 16
     assert crossing(function, -5.0, 0.0, most) == 0
     assert crossing(function, 5.0, 0.0, most) == most
+
+
+def triangular_share(value: float, width: float, mode: float) -> float:
+    """The share of a triangular line from 0 that is not above a value: the formula of the distribution."""
+    if not 0 < value < width:
+        return float(value > 0)
+    return value**2 / (width * mode) if value < mode else 1 - (width - value) ** 2 / (width * (width - mode))
+
+
+@pytest.mark.parametrize("probability", [0.005, 0.05, 0.1])
+@pytest.mark.parametrize(("wide", "narrow"), [((1000, 0), (80, 80)), ((1000, 200), (120, 120)), ((1000, 0), (120, 0))])
+def test_two_independent_lines_are_those_of_an_integral(
+    wide: tuple[int, int], narrow: tuple[int, int], probability: float
+) -> None:
+    """The share of the sum below a value is the mean, over the narrow line, of that of the wide line below the rest."""
+    quantile = triangular_quantile(narrow[1] / narrow[0])
+    seconds = [narrow[0] * quantile((place + 0.5) / 1000) for place in range(1000)]
+
+    def share(value: float) -> float:
+        return sum(triangular_share(value - second, *wide) for second in seconds) / len(seconds)
+
+    least, most = 0.0, float(wide[0] + narrow[0])
+    for _ in range(40):
+        middle = (least + most) / 2
+        least, most = (middle, most) if share(middle) < probability else (least, middle)
+    (found,) = TiedLines(
+        [(100 * wide[0], 100 * wide[1]), (100 * narrow[0], 100 * narrow[1])], 0, "triangular", 0.0
+    ).quantiles([probability])
+    assert found / 100 == pytest.approx(least, rel=3e-4)
