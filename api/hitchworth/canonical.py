@@ -3,7 +3,6 @@
 import json
 from datetime import date
 from decimal import Decimal
-from fractions import Fraction
 from functools import cache
 from hashlib import sha256
 from typing import Any
@@ -54,7 +53,13 @@ def digest(request: GapRequest, as_of: date) -> str:
 def text_of(value: Any) -> str:
     """Return a value as JSON that is the same for equal values: names in order, equal numbers alike."""
     plain = msgspec.to_builtins(value, builtin_types=(Decimal,))
-    return json.dumps(plain, default=lambda number: str(Fraction(number)), sort_keys=True)
+    return json.dumps(plain, default=_ratio, sort_keys=True)
+
+
+def _ratio(number: Decimal) -> str:
+    """Return a number as a whole one or as a fraction in lowest terms: 3/2 for 1.5 and for 1.50."""
+    numerator, denominator = number.as_integer_ratio()
+    return str(numerator) if denominator == 1 else f"{numerator}/{denominator}"
 
 
 @cache

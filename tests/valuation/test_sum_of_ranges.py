@@ -365,18 +365,20 @@ def test_a_shape_by_its_score_given_the_factor(three_point: ThreePoint, mode: in
 def test_a_bent_function_is_crossed_in_few_steps(
     function: Callable[[float], float], target: float, most: float
 ) -> None:
-    """From the same side twice, the end on the other side counts by half; without that it takes more than 30 values."""
+    """Also from a guess at one of the ends; what lies beyond an end is not looked for."""
     asked: list[float] = []
 
     def watched(value: float) -> float:
         asked.append(value)
         return function(value)
 
-    found = crossing(watched, target, 0.0, most)
-    assert function(found) == pytest.approx(target, abs=1e-6)
-    assert len(asked) <= 16
-    assert crossing(function, -5.0, 0.0, most) == 0
-    assert crossing(function, 5.0, 0.0, most) == most
+    for guess in (0.0, 0.4, most):
+        asked.clear()
+        found = crossing(watched, target, (0.0, most), guess=guess, scale=1.0)
+        assert function(found) == pytest.approx(target, abs=1e-6)
+        assert len(asked) <= 16
+    assert crossing(function, -5.0, (0.0, most), guess=0.5, scale=1.0) == 0
+    assert crossing(function, 5.0, (0.0, most), guess=0.5, scale=1.0) == most
 
 
 def triangular_share(value: float, width: float, mode: float) -> float:

@@ -1,5 +1,6 @@
 """Values over time, and the days on which a limit stops covering them."""
 
+import random
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
@@ -18,7 +19,7 @@ from hitchworth.model.value_curve import ValueBasis, ValueCurve
 from hitchworth.valuation import value_curve as module
 from hitchworth.valuation.estimate import estimate
 from hitchworth.valuation.percent_good import curve_of
-from hitchworth.valuation.value_curve import value_curve
+from hitchworth.valuation.value_curve import DailyValues, value_curve
 from valuation_parts import BOUGHT, build, part, work
 
 TEN_YEARS = Schedule(method="straight_line", life_years=Decimal(10))
@@ -240,6 +241,21 @@ def test_every_day_is_as_valuing_every_day_has_it(
     turns = [place for place in range(len(days)) if not place or covered[place] != covered[place - 1]]
     assert [(crossing.on, crossing.covered) for crossing in of.crossings] == [(days[p], covered[p]) for p in turns]
     assert all(crossing.value == value(crossing.on) for crossing in of.crossings)
+
+
+@settings(max_examples=40, deadline=None)
+@given(trailer=builds(), chosen=options, order=st.randoms(use_true_random=False))
+def test_in_whatever_order_days_are_valued_each_has_the_totals_and_notes_of_its_estimate(
+    trailer: Build, chosen: Options, order: random.Random
+) -> None:
+    """Prices are kept from one day to the next, so a day may not have those of another side of a day of change."""
+    days = [DAYS[0] + timedelta(days=place) for place in range((DAYS[-1] - DAYS[0]).days + 1)]
+    values = DailyValues(trailer, chosen)
+    for day in order.sample(days, min(len(days), 40)):
+        alone = estimate(trailer, day, chosen)
+        assert values.on(day) == alone.totals
+        assert all(note in alone.notes for note in values.notes(day))  # an estimate has further ones, on its ranges
+        assert values.on(day) == alone.totals
 
 
 def test_each_schedule_has_its_curve_drawn_once_however_many_there_are() -> None:

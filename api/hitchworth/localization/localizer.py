@@ -6,7 +6,7 @@ A text names a parameter and its format: `{policy}` as it is, `{title:text}` tra
 """
 
 import string
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -39,7 +39,25 @@ class Localizer:
 
     def format(self, text: str, /, **parameters: ParameterValue) -> str:
         """Return the text in this locale with its parameters filled in. A missing one shows as an ellipsis."""
-        return _TextFormatter(self).vformat(self.translate(text), (), parameters)
+        return "".join(
+            [
+                literal if name is None else literal + self._formatted(parameters.get(name), format_ or "")
+                for literal, name, format_ in _parts(self.translate(text))
+            ]
+        )
+
+    def _formatted(self, value: ParameterValue, format_: str) -> str:
+        """Return one value in the format that the text names."""
+        if value is None:
+            return "…"
+        if not format_:
+            return str(value)
+        format_value = _FORMATS.get(format_)
+        if format_value is not None:
+            return format_value(self, str(value))
+        if format_[0].isupper():
+            return self.heading(format_.lower(), str(value))
+        return self.label(format_, str(value))
 
     def label(self, group: str, code: str) -> str:
         """Return the label of a code; without a label, the code itself with spaces for its underscores."""
@@ -75,28 +93,13 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-class _TextFormatter(string.Formatter):
-    """Fills in a text. Templates come from the texts and catalogs only; a value is never read as a template."""
+@cache
+def _parts(text: str) -> tuple[tuple[str, str | None, str | None], ...]:
+    """Return a text in parts: what stands before a parameter, its name, and its format; neither at the end.
 
-    def __init__(self, localizer: Localizer) -> None:
-        self._localizer = localizer
-
-    def get_value(self, key: int | str, args: Sequence[object], kwargs: Mapping[str, object]) -> object:
-        """Return the value of a parameter, or None when it is missing."""
-        return kwargs.get(str(key))
-
-    def format_field(self, value: object, format_spec: str) -> str:
-        """Return one value in the format that the text names."""
-        if value is None:
-            return "…"
-        if not format_spec:
-            return str(value)
-        format_value = _FORMATS.get(format_spec)
-        if format_value is not None:
-            return format_value(self._localizer, str(value))
-        if format_spec[0].isupper():
-            return self._localizer.heading(format_spec.lower(), str(value))
-        return self._localizer.label(format_spec, str(value))
+    Only texts of the catalogs are taken apart: a value is never read as a text with parameters.
+    """
+    return tuple((literal, name, format_) for literal, name, format_, _ in string.Formatter().parse(text))
 
 
 _FORMATS: dict[str, Callable[[Localizer, str], str]] = {

@@ -154,8 +154,10 @@ class TiedLines:
             below = sum([weight * of_rest(value - widest) for weight, widest, of_rest in given.parts])
             return NORMAL.inv_cdf(min(max(below, LEAST_PROBABILITY), 1 - LEAST_PROBABILITY))
 
+        target = NORMAL.inv_cdf(probability)
         least, most = given.ends(probability)
-        return crossing(score, NORMAL.inv_cdf(probability), max(least, 0.0), min(most, self._whole))
+        ends = max(least, 0.0), min(most, self._whole)
+        return crossing(score, target, ends, guess=given.mean + target * given.deviation, scale=given.deviation)
 
     @cached_property
     def _given_widest(self) -> _GivenWidest:
@@ -232,23 +234,28 @@ class TiedLines:
         )
 
 
-def crossing(function: Callable[[float], float], target: float, below: float, above: float) -> float:
-    """Return where an increasing function that is nearly straight reaches a target (the Illinois method)."""
-    under, over = function(below) - target, function(above) - target
-    if under >= 0 or over <= 0:
-        return below if under >= 0 else above
-    last = 0.0
+def crossing(
+    function: Callable[[float], float], target: float, ends: tuple[float, float], *, guess: float, scale: float
+) -> float:
+    """Return where an increasing function reaches a target: the secant method, kept between two ends.
+
+    `guess`: about where it does; `scale`: how much farther the function is larger by about 1.
+    """
+    below, above = ends
+    value, slope = min(max(guess, below), above), 1 / (scale or 1)
+    tried: dict[float, float] = {}
     for _ in range(TRIES):
-        value = (below * over - above * under) / (over - under)
         off = function(value) - target
-        if abs(off) < CLOSE:
+        if abs(off) < CLOSE or value == ends[off < 0]:
             break
-        same_side = off * last > 0
-        if off > 0:
-            above, over, under = value, off, under / 2 if same_side else under
-        else:
-            below, under, over = value, off, over / 2 if same_side else over
-        last = off
+        below, above = (below, value) if off > 0 else (value, above)
+        if tried:
+            last, last_off = tried.popitem()
+            slope, tried[last] = max((off - last_off) / (value - last), 0.0), last_off
+        tried[value] = off
+        straight = value - off / slope if slope else ends[off < 0]
+        following = min(max(straight, below), above)
+        value = (below + above) / 2 if following in tried else following
     return value
 
 

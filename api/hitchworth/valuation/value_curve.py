@@ -1,9 +1,9 @@
 """The value curve: a build valued on a series of dates, and how long a limit covers it."""
 
+from bisect import bisect_right
 from collections.abc import Collection, Iterator, Sequence
 from datetime import date, timedelta
 from decimal import Decimal, localcontext
-from typing import NamedTuple
 
 from hitchworth.model.build import Build
 from hitchworth.model.estimate import Totals
@@ -16,7 +16,7 @@ from hitchworth.valuation.limit_search import LimitSearch, days_of_change
 from hitchworth.valuation.notes import NoteCollector, without_left_out_entries
 from hitchworth.valuation.percent_good import Curves
 from hitchworth.valuation.rollup import totals
-from hitchworth.valuation.valued_build import value_build
+from hitchworth.valuation.valued_build import PricedBuild, price_build, value_build
 
 MAX_LINES_SEARCHED = 800_000
 """The most lines to value in the search for crossings, of all limits together: some twenty seconds of computing."""
@@ -30,13 +30,6 @@ MAX_CHANGES = 200
 ONE_DAY = timedelta(days=1)
 
 
-class DayValue(NamedTuple):
-    """A build on one day: its totals, and the notes on them."""
-
-    totals: Totals
-    notes: tuple[Note, ...]
-
-
 class DailyValues:
     """The totals of a build on any day, without the band and the workings of an estimate. Each day is valued once."""
 
@@ -45,21 +38,41 @@ class DailyValues:
         self._options = options
         self._money = Money(build.currency, options.rounding)
         self._curves = Curves()
-        self._known: dict[date, DayValue] = {}
+        self._known: dict[date, Totals] = {}
+        self._days = days_of_change(build, date.min, date.max)
+        self._priced_from = -1
+        """The place of the day of change from which on the prices are those of the build."""
         self.lines_valued = 0
         """How many lines have been valued so far, plus one for each day."""
 
-    def on(self, day: date) -> DayValue:
+    def on(self, day: date) -> Totals:
         """Return the same totals as `estimate`. Raises ValueError as it does."""
         if day not in self._known:
-            notes = NoteCollector()
             with localcontext(PRECISE):
-                lines, amounts, _ = value_build(
-                    self._build, day, self._options, self._money, notes, curves=self._curves
-                )
-                self._known[day] = DayValue(totals(lines, amounts, self._money), notes.collected())
-            self.lines_valued += len(lines) + 1
+                self._value(day, NoteCollector(), self._prices(day))
         return self._known[day]
+
+    def notes(self, day: date) -> tuple[Note, ...]:
+        """Return the notes on the values of a day. Raises ValueError as `estimate` does."""
+        notes = NoteCollector()
+        with localcontext(PRECISE):
+            self._value(day, notes, price_build(self._build, day, self._money, notes))
+        return notes.collected()
+
+    def _value(self, day: date, notes: NoteCollector, prices: PricedBuild) -> None:
+        lines, amounts, _ = value_build(
+            self._build, day, self._options, self._money, notes, curves=self._curves, prices=prices
+        )
+        self._known[day] = totals(lines, amounts, self._money)
+        self.lines_valued += len(lines) + 1
+
+    def _prices(self, day: date) -> PricedBuild:
+        """The prices of a day. They are those of the day valued before it, unless there is a day of change between."""
+        place = bisect_right(self._days, day)
+        if place != self._priced_from:
+            self._priced_from = place
+            self._priced = price_build(self._build, day, self._money, NoteCollector())
+        return self._priced
 
 
 def value_curve(request: ValueCurveRequest) -> ValueCurve:
@@ -68,9 +81,9 @@ def value_curve(request: ValueCurveRequest) -> ValueCurve:
     first, last = request.dates[0], request.dates[-1]
     money = Money(build.currency, request.options.rounding)
     values = DailyValues(build, request.options)
-    points = tuple(_point(day, values.on(day).totals, limit, basis, money) for day in request.dates)
-    course, lines = LimitCourse(values, build, request.dates), len(build.components) + len(build.labor)
     notes = _notes(values, (first, last))
+    points = tuple(_point(day, values.on(day), limit, basis, money) for day in request.dates)
+    course, lines = LimitCourse(values, build, request.dates), len(build.components) + len(build.labor)
     crossings: tuple[LimitCrossing, ...] = ()
     until = None
     if limit is not None:
@@ -104,7 +117,7 @@ class LimitCourse:
 
     def value(self, day: date, basis: ValueBasis) -> Decimal:
         """Return the value on a day. Raises ValueError as `estimate` does."""
-        return _value(self._values.on(day).totals, basis)
+        return _value(self._values.on(day), basis)
 
     def crossings(self, limit: Decimal, basis: ValueBasis) -> tuple[tuple[LimitCrossing, ...], date | None]:
         """Return the crossings, and the day up to which all are found; after it only the dates are valued."""
@@ -126,7 +139,7 @@ def _changes(
     most = min(MAX_CHANGES, MAX_LINES_CHANGED // (2 * (lines or 1)) + 1)
     step = -(-len(days) // most) or 1
     for day in sorted({*days[::step], *crossings}):
-        before, after = values.on(day - ONE_DAY).totals, values.on(day).totals
+        before, after = values.on(day - ONE_DAY), values.on(day)
         yield ValueChange(
             on=day,
             replacement_cost_before=before.replacement_cost,
@@ -159,6 +172,6 @@ def _ratio(limit: Decimal, value: Decimal, money: Money) -> Decimal:
 
 def _notes(values: DailyValues, days: Sequence[date]) -> tuple[Note, ...]:
     """The notes on the values of these days, each code once for the same thing."""
-    found = without_left_out_entries(note for day in days for note in values.on(day).notes)
+    found = without_left_out_entries(note for day in days for note in values.notes(day))
     first_of_each = {(note.code, note.about): note for note in reversed(found)}
     return tuple(reversed(first_of_each.values()))

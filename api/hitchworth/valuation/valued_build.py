@@ -55,18 +55,39 @@ class ValuedBuild(NamedTuple):
     rules: DepreciationRules
 
 
-def value_build(
-    build: Build, as_of: date, options: Options, money: Money, notes: NoteCollector, *, curves: Curves | None = None
-) -> ValuedBuild:
-    """Value every entry that is in the trailer on the date. Call it in the context PRECISE.
+class PricedBuild(NamedTuple):
+    """What every entry that is in the trailer on a day costs: the same from one day of change to the next."""
 
-    `curves`: those of the request, where it values the build on several days.
-    """
-    rules = DepreciationRules(build, as_of, options, notes, curves)
+    costs: list[EntryCost]
+    indirect_costs: IndirectCostAmounts
+
+
+def price_build(build: Build, as_of: date, money: Money, notes: NoteCollector) -> PricedBuild:
+    """Price every entry that is in the trailer on the date. Call it in the context PRECISE."""
     costs = entry_costs(build, as_of, money, notes)
     amounts = indirect_cost_amounts(costs, build.indirect_costs, money)
     note_withheld_markup(costs, build.indirect_costs, money, notes)
     note_untaxed_labor(costs, build.indirect_costs, build.jurisdiction, notes)
+    return PricedBuild(costs, amounts)
+
+
+def value_build(
+    build: Build,
+    as_of: date,
+    options: Options,
+    money: Money,
+    notes: NoteCollector,
+    *,
+    curves: Curves | None = None,
+    prices: PricedBuild | None = None,
+) -> ValuedBuild:
+    """Value every entry that is in the trailer on the date. Call it in the context PRECISE.
+
+    `curves`: those of the request, where it values the build on several days. `prices`: those of the date, where they
+    are known; then there are no notes on them.
+    """
+    rules = DepreciationRules(build, as_of, options, notes, curves)
+    costs, amounts = prices or price_build(build, as_of, money, notes)
     lines = [
         _value_line(cost, parts, rules.depreciate(cost.entry, options.labor_depreciation), money)
         for cost, parts in zip(costs, amounts.by_line(), strict=True)
