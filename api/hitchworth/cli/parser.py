@@ -6,8 +6,8 @@ the program, and a command that needs no database or web framework, do not wait 
 
 import os
 import sys
+from argparse import Action, ArgumentParser
 from collections.abc import Sequence
-from importlib.metadata import version
 from itertools import chain
 from shutil import get_terminal_size
 from textwrap import fill
@@ -17,6 +17,16 @@ from hitchworth.cli.commands import ENTRIES
 from hitchworth.cli.encodings import prepare_streams
 from hitchworth.cli.exit_codes import INTERRUPTED, INVALID_INPUT, MEANINGS, OK, USAGE_ERROR, InputError, UsageError
 from hitchworth.extras import MissingExtraError
+
+
+class _Version(Action):
+    """Prints the release. It is looked up only then: no command waits for it."""
+
+    def __call__(self, parser: ArgumentParser, *_: object) -> None:
+        from importlib.metadata import version  # noqa: PLC0415
+
+        print(f"{parser.prog} {version('hitchworth')}")
+        parser.exit()
 
 
 class _Program(CommandParser):
@@ -87,7 +97,7 @@ def build_parser(*, whole: bool = False) -> CommandParser:
         prog="hitchworth",
         description="What a camping trailer costs to replace, what its insurance would pay, and what to ask first.",
     )
-    parser.add_argument("--version", action="version", version=f"hitchworth {version('hitchworth')}")
+    parser.add_argument("--version", action=_Version, nargs=0, help="show the release and exit")
     subparsers = parser.add_subparsers(dest="command", metavar="COMMAND", required=True, parser_class=CommandParser)
     for entry in chain.from_iterable(ENTRIES.values()):
         command = add_command(subparsers, *entry)

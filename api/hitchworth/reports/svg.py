@@ -1,6 +1,6 @@
 """What the charts have in common: the frame of the SVG with its title and description, the fonts, and the palette."""
 
-from xml.sax.saxutils import escape
+from html import escape
 
 WIDTH = 680
 FONTS = "'Libertinus Serif', Georgia, 'Liberation Serif', 'DejaVu Serif', serif"

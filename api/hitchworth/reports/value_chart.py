@@ -7,8 +7,8 @@ change on one day is drawn as a step; between two known days a line is straight.
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from decimal import ROUND_CEILING, Decimal
+from html import escape
 from typing import NamedTuple, TypeAlias
-from xml.sax.saxutils import escape
 
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts

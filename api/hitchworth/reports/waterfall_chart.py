@@ -6,8 +6,8 @@ The fills are hatched and dotted, so that the chart reads in black and white.
 
 import textwrap
 from decimal import Decimal
+from html import escape
 from typing import Literal, TypeAlias
-from xml.sax.saxutils import escape
 
 from msgspec import Struct
 

@@ -274,13 +274,12 @@ def _circuit_values(circuit: Circuit) -> dict[str, Decimal | None]:
 
 def invalid_conductors(build: Build) -> Iterator[Fault]:
     """The size of a conductor is a gauge with a known rating, or an area, not both."""
-    gauges = rated_gauges()
     for index, circuit in enumerate(build.circuits):
-        if circuit.awg is not None and circuit.awg not in gauges:
+        if circuit.awg is not None and circuit.awg not in rated_gauges():
             yield Fault(
                 pointer=f"/circuits/{index}/awg",
                 detail="No rating is known for this gauge",
-                expected=f"one of {', '.join(map(str, gauges))} (0 is 1/0, -1 is 2/0, and so on), or use area_mm2",
+                expected=f"one of {', '.join(map(str, rated_gauges()))} (0 is 1/0, -1 is 2/0, and so on), or use area_mm2",
                 found=str(circuit.awg),
             )
         if circuit.awg is not None and circuit.area_mm2 is not None:
