@@ -279,7 +279,8 @@ def invalid_conductors(build: Build) -> Iterator[Fault]:
             yield Fault(
                 pointer=f"/circuits/{index}/awg",
                 detail="No rating is known for this gauge",
-                expected=f"one of {', '.join(map(str, rated_gauges()))} (0 is 1/0, -1 is 2/0, and so on), or use area_mm2",
+                expected=f"one of {', '.join(map(str, rated_gauges()))}"
+                " (0 is 1/0, -1 is 2/0, and so on), or use area_mm2",
                 found=str(circuit.awg),
             )
         if circuit.awg is not None and circuit.area_mm2 is not None:
