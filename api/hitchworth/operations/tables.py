@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date, datetime
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from itertools import chain
 from typing import Any, Literal, TypeAlias, get_args
 
@@ -198,7 +198,7 @@ _NOTE_OF_MONEY, _NOTE_OF_SHARE = (
 _STYLES: dict[Kind, Style] = {"text": "text", "number": "number", "money": "money", "share": "share", "date": "date"}
 
 
-@cache
+@lru_cache(maxsize=1000)
 def _decimal_mark(locale: str) -> str:
     symbols = formats_of(resolve_locale(locale).formats).locale.number_symbols
     return str(symbols.get("latn", symbols)["decimal"])

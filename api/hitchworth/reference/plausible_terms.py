@@ -61,13 +61,13 @@ def default_sales_tax_rate() -> Decimal:
     return Decimal(_data().default_rate)
 
 
-@cache
+@lru_cache(maxsize=1000)
 def has_plausible_values(term: str) -> bool:
     """Return whether the data file has answers to the term."""
     return any(entry.term in (term, term.partition(".")[0]) for entry in plausible_terms())
 
 
-@cache
+@lru_cache(maxsize=10_000)
 def plausible_values(
     term: str, kind: PolicyKind | None, place: str | None, currency: str, known: tuple[str, ...] = ()
 ) -> tuple[PlausibleValue, ...]:

@@ -1,6 +1,6 @@
 """Towing rules: published limits on weight, brakes, size and speed, and rules of thumb of the trade."""
 
-from functools import cache
+from functools import cache, lru_cache
 
 from msgspec import Struct, field
 
@@ -60,7 +60,7 @@ def towing_rules() -> tuple[ParsedTowingRule, ...]:
     )
 
 
-@cache
+@lru_cache(maxsize=1000)
 def towing_rules_in(places: frozenset[str]) -> tuple[ParsedTowingRule, ...]:
     """Return the towing rules of these places."""
     return tuple(each for each in towing_rules() if places.intersection(each.rule.jurisdictions))

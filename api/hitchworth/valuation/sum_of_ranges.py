@@ -84,11 +84,14 @@ class SumOfRanges:
         return _quantiles(self._widest_first, self._low, self._three_point, probabilities, correlation)
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=16)
 def _quantiles(
     ranges: tuple[Range, ...], low: int, three_point: ThreePoint, probabilities: tuple[float, ...], correlation: float
 ) -> list[float]:
-    """Return the quantiles of ranges, the widest first, on a sum of lows. The same ranges are computed once."""
+    """Return the quantiles of ranges, the widest first, on a sum of lows. The same ranges are computed once.
+
+    Few are kept: each holds a number for every line of a build.
+    """
     tied = min(correlation, TOGETHER)
     if correlation == 1 or len(ranges) == 1:
         return [low + together(ranges, three_point, probability) for probability in probabilities]

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 
 from babel.dates import get_day_names, get_month_names
 
@@ -145,7 +145,7 @@ def _from_words(text: str) -> date | None:
     return _date(year, str(months[0][1]), day)
 
 
-@cache
+@lru_cache(maxsize=1000)
 def _month_number(word: str) -> int | None:
     return _months().get("".join(words_of(word)))
 
