@@ -219,6 +219,13 @@ def classified_document_faults(request: ClassificationRequest) -> Iterator[Fault
             )
 
 
+def policy_faults(request: Document) -> Iterator[Fault]:
+    """Yield the faults of the policies and losses of a document; many a build has none yet."""
+    if request.policies or request.losses:
+        for rule in POLICY_RULES:
+            yield from rule(request)
+
+
 def sales_faults(request: Document) -> Iterator[Fault]:
     """Yield the faults of the comparable sales of a document."""
     sales = request.sales_comparison
@@ -282,7 +289,7 @@ BUILD_RULES: tuple[Callable[[Build], Iterator[Fault]], ...] = (
     lambda build: fact_faults(build.facts, "/facts"),
 )
 
-DOCUMENT_RULES: tuple[Rule, ...] = (
+POLICY_RULES: tuple[Rule, ...] = (
     duplicate_policy_names,
     duplicate_loss_names,
     duplicate_policy_terms,
@@ -294,6 +301,11 @@ DOCUMENT_RULES: tuple[Rule, ...] = (
     unknown_categories,
     invalid_damage,
     duplicate_damage,
+)
+"""Of policies and losses."""
+
+DOCUMENT_RULES: tuple[Rule, ...] = (
+    policy_faults,
     invalid_coordination,
     unknown_discount_policies,
     unknown_destinations,
