@@ -27,7 +27,7 @@ from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.problem import INVALID_INPUT, Problem
 from hitchworth.model.request import EstimateRequest, GapRequest
-from hitchworth.operations.batch_tables import EstimateRow, GapStatementRow, Row, batch_csv
+from hitchworth.operations.batch_tables import ESTIMATE_BATCH, GAP_STATEMENT_BATCH, batch_csv
 from hitchworth.operations.batches import (
     Line,
     Lines,
@@ -38,23 +38,24 @@ from hitchworth.operations.batches import (
     problem_line,
 )
 from hitchworth.operations.settings import Settings
+from hitchworth.operations.tables import ResultTable
 
 Answers: TypeAlias = Callable[[Iterable[Line], str, int], Iterator[bytes]]
 
 
 class Result(NamedTuple):
-    """What can be computed: the request, the operation, the answer with its name in a line, and its row in a table."""
+    """What can be computed: the request, the operation, the answer with its name in a line, and its table."""
 
     kind: type[Any]
     operation: Answers
     answer: type[Struct]
     name: str
-    row: type[Row]
+    table: ResultTable
 
 
 RESULTS: Mapping[str, Result] = {
-    "estimate": Result(EstimateRequest, create_estimate_batch, Estimate, "estimate", EstimateRow),
-    "gap": Result(GapRequest, create_gap_statement_batch, GapStatement, "gap_statement", GapStatementRow),
+    "estimate": Result(EstimateRequest, create_estimate_batch, Estimate, "estimate", ESTIMATE_BATCH),
+    "gap": Result(GapRequest, create_gap_statement_batch, GapStatement, "gap_statement", GAP_STATEMENT_BATCH),
 }
 MAX_BYTES = Settings().max_body_bytes
 """Of a line."""
@@ -114,7 +115,7 @@ def run(arguments: Namespace) -> None:
         _skip(lines, done, arguments)
         tally = Counter(answers=done.answers, problems=done.problems)
         answers = _counted(_computed(arguments, client, lines), tally)
-        written = batch_csv(answers, result.row, arguments.locale or SOURCE) if is_table else answers
+        written = batch_csv(answers, result.table, arguments.locale or SOURCE) if is_table else answers
         with _appended(arguments.output, done) if arguments.resume else _written(arguments.output) as write:
             for piece in written:
                 write(piece)

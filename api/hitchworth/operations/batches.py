@@ -5,10 +5,10 @@ functions are the descriptions of the API.
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from typing import Any
+from typing import Annotated, Any
 
 import msgspec
-from msgspec import Raw, Struct
+from msgspec import Meta, Raw, Struct
 
 from hitchworth.model.fault import Fault
 from hitchworth.model.problem import BODY_TOO_LARGE, INVALID_INPUT, MALFORMED_BODY, Problem, ProblemType
@@ -18,6 +18,8 @@ from hitchworth.operations.requests import read_request
 from hitchworth.validation import InvalidInputError, MalformedBodyError
 
 MAX_ID_BYTES = 200
+FirstLine = Annotated[int, Meta(ge=1, le=10**12)]
+"""The number of the first line of a body."""
 _encode = msgspec.json.Encoder().encode
 _NO_ID = Raw(b"null")
 
@@ -26,7 +28,7 @@ class Line(Struct, frozen=True, kw_only=True):
     """A line of a batch."""
 
     number: int
-    """From 1, empty lines counted."""
+    """Empty lines counted."""
     content: bytes | None
     """Without its end; null where it is longer than a line may be."""
     id: str | None = None
@@ -36,10 +38,10 @@ class Line(Struct, frozen=True, kw_only=True):
 class Lines:
     """Splits a stream into lines, of which it keeps no more than one; empty ones are left out."""
 
-    def __init__(self, max_bytes: int) -> None:
+    def __init__(self, max_bytes: int, first_line: FirstLine = 1) -> None:
         self._max_bytes = max_bytes
         self._begun = bytearray()
-        self._number = 1
+        self._number = first_line
         self._is_too_long = False
 
     @property

@@ -16,6 +16,7 @@ import msgspec
 
 from hitchworth.model.document import FORMAT, Locale
 from hitchworth.model.fault import Fault
+from hitchworth.operations.batches import FirstLine
 from hitchworth.operations.renderings import AS_TABLE, DOCX, JSON, NDJSON, TSV, Rendering
 from hitchworth.operations.settings import Settings
 from hitchworth.reference.jurisdictions import jurisdictions
@@ -33,7 +34,7 @@ from hitchworth.web.openapi_schemas import (
     reference,
     schemas,
 )
-from hitchworth.web.operation import HEADERS, LINK, Operation, Parameter
+from hitchworth.web.operation import FIRST_LINE, HEADERS, LINK, Operation, Parameter
 from hitchworth.web.problems import INVALID_INPUT, PROBLEM_JSON, PROBLEM_TYPES, Problem, ProblemType
 from hitchworth.web.service import CAUTION, VERSION
 from hitchworth.web.uploads import FORM_DATA
@@ -103,6 +104,15 @@ _FIELDS: Mapping[str, Any] = {
     "them and a point before a field inside another: `totals,lines.id`. Of a list, the same of each item. Fields that "
     "are not named are left out, required ones too. Default: all of it.",
     "schema": {"type": "string"},
+}
+_FIRST_LINE: Mapping[str, Any] = {
+    "name": FIRST_LINE,
+    "in": "query",
+    "required": False,
+    "description": "The number of the first line of the body, for going on where an earlier answer broke off: one more "
+    "than that of its last line. From 2 on, a table has no line of names, so that it can be written after that answer. "
+    "Default: 1.",
+    "schema": dict(msgspec.json.schema(FirstLine)),
 }
 _FAULTS = "How a problem is answered. Default: with the status of the error."
 _IN_BODY = (
@@ -332,6 +342,7 @@ def _parameters(operation: Operation) -> list[Document]:
         _query("format", f"{_FORMAT} Default: by Accept, else `{next(iter(formats))}`.", formats),
         *_table_parameters(operation),
         *([dict(_FIELDS)] if operation.selects_fields else []),
+        *([dict(_FIRST_LINE)] if operation.streams else []),
         _query("faults", _FAULTS, {"in-body": _IN_BODY}),
     ]
 
