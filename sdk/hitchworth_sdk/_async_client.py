@@ -24,7 +24,7 @@ from msgspec import Struct, json
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._async_sending import AsyncSender, async_local_transport
-from hitchworth_sdk._batches import Progress
+from hitchworth_sdk._batches import Progress, _count_answers
 from hitchworth_sdk._calls import (
     XLSX,
     CallOptions,
@@ -287,21 +287,18 @@ class AsyncBatches(AsyncCaller):
         progress: Progress | None,
         options: CallOptions,
     ) -> AsyncIterator[Any]:
-        """Yield the answers piece by piece; or the pieces, where they are handed out as they come."""
+        """Yield the answers; or the pieces of them, where they are handed out as they come."""
         answered = 0
         async for piece in async_pieces(requests):
-            body, place = (b"".join(piece), first_line + answered)
-            if self._rendering is not None:
-                yield (await self._raw_answer(operation, body, options, None, first_line=place))
-            else:
-                response = await self._answer(operation, body, options, None, first_line=place)
-                answers = read_response(operation, response)
-                if len(answers) != len(piece):
-                    told = f"{len(answers)} answers to {len(piece)} requests"
-                    raise UnexpectedResponse(response.status, told, response.request_id)
-                for each in answers:
-                    yield each
-            answered += len(piece)
+            place = first_line + answered
+            response = await self._raw_answer(operation, b"".join(piece), options, None, first_line=place)
+            count = _count_answers(response, place)
+            if count != len(piece):
+                told = f"{count} answers to {len(piece)} requests"
+                raise UnexpectedResponse(response.status, told, response.request_id)
+            for each in (response,) if self._rendering is not None else read_response(operation, response):
+                yield each
+            answered += count
             if progress is not None:
                 progress(answered)
 

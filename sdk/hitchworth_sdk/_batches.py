@@ -8,6 +8,7 @@ from msgspec import Struct
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import Caller, CallOptions
 from hitchworth_sdk._exchange import Operation, read_response
+from hitchworth_sdk._messages import Response
 from hitchworth_sdk._operations import BatchAnswer
 from hitchworth_sdk._pieces import Requests, pieces
 from hitchworth_sdk._types import Estimate, EstimateRequest, GapRequest, GapStatement
@@ -61,19 +62,26 @@ class Batches(Caller):
         progress: Progress | None,
         options: CallOptions,
     ) -> Iterator[Any]:
-        """Yield the answers piece by piece; or the pieces, where they are handed out as they come."""
+        """Yield the answers; or the pieces of them, where they are handed out as they come."""
         answered = 0
         for piece in pieces(requests):
-            body, place = b"".join(piece), first_line + answered
-            if self._rendering is not None:
-                yield self._raw_answer(operation, body, options, None, first_line=place)
-            else:
-                response = self._answer(operation, body, options, None, first_line=place)
-                answers = read_response(operation, response)
-                if len(answers) != len(piece):
-                    told = f"{len(answers)} answers to {len(piece)} requests"
-                    raise UnexpectedResponse(response.status, told, response.request_id)
-                yield from answers
-            answered += len(piece)
+            place = first_line + answered
+            response = self._raw_answer(operation, b"".join(piece), options, None, first_line=place)
+            count = _count_answers(response, place)
+            if count != len(piece):
+                told = f"{count} answers to {len(piece)} requests"
+                raise UnexpectedResponse(response.status, told, response.request_id)
+            yield from (response,) if self._rendering is not None else read_response(operation, response)
+            answered += count
             if progress is not None:
                 progress(answered)
+
+
+def _count_answers(response: Response, first_line: int) -> int:
+    """Return the number of lines, or of rows below the names of the columns, which come with line 1.
+
+    The cells of a row have no such end of a line in them.
+    """
+    if response.media_type == operations.NDJSON:
+        return response.content.count(b"\n")
+    return response.content.count(b"\r\n") - (first_line == 1)

@@ -194,8 +194,8 @@ def test_an_output_of_something_else_is_not_resumed(
     first, second, third = output.read_bytes().splitlines(keepends=True)
     capsys.readouterr()
     for content, told in (
-        (first + second + third + third, "has 4 answers, but"),
-        (first + first, "is to line 1 and not to 3"),
+        (first + second + third + third, "has more answers than"),
+        (first + first, "has an answer to line 1 in the place of that to line 3"),
         (first + b"mine\n", "line 2 is not an answer"),
         (first.replace(b'"estimate"', b'"gap_statement"', 1), "line 1 is not an answer"),
     ):

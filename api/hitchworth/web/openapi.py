@@ -14,6 +14,7 @@ from typing import Any, TypeAlias
 
 import msgspec
 
+from hitchworth.localization.locales import SOURCE
 from hitchworth.model.document import FORMAT, Locale
 from hitchworth.model.fault import Fault
 from hitchworth.operations.batches import FirstLine
@@ -89,12 +90,11 @@ _TAGS = {
     "Service": "The server itself.",
 }
 _FORMAT = "Format of the answer, whatever the header Accept says. For callers that cannot set a header."
-_TABLE = "Which table of the answer, where the format is one: csv, tsv, xlsx or ods."
+_TABLE = "Which table of the answer, where the format is one:"
 _TABLE_LOCALE = (
     "The locale whose spreadsheet is to open the table. CSV has its decimal mark; with a decimal comma, semicolons "
     "between the cells; and, but for en-US, a byte order mark. TSV always has a point. XLSX and ODS know numbers from "
-    "text. "
-    "Default: the locale of the answer's texts, else en-US."
+    "text."
 )
 _FIELDS: Mapping[str, Any] = {
     "name": "fields",
@@ -351,12 +351,15 @@ def _table_parameters(operation: Operation) -> Iterator[Document]:
     if not operation.tables:
         return
     tables = {table.name: table.description for table in operation.tables}
-    yield _query("table", f"{_TABLE} Default: `{next(iter(tables))}`.", tables)
+    *formats, last = (rendering.name for rendering in operation.renderings if rendering in AS_TABLE)
+    told = f"{', '.join(formats)} or {last}" if formats else last
+    yield _query("table", f"{_TABLE} {told}. Default: `{next(iter(tables))}`.", tables)
+    default = SOURCE if operation.streams else f"the locale of the answer's texts, else {SOURCE}"
     yield {
         "name": "table_locale",
         "in": "query",
         "required": False,
-        "description": _TABLE_LOCALE,
+        "description": f"{_TABLE_LOCALE} Default: {default}.",
         "schema": dict(msgspec.json.schema(Locale)),
     }
 
