@@ -82,9 +82,9 @@ def create_estimate_batch(request: Iterable[Line], instance: str, max_bytes: int
 
     A line in is the body of POST /v1/estimates on one line, with an `id` of yours beside it (text or a number, or
     none). A line out is `{line, id, estimate}`, the estimate to the byte that of the single request, or `{line, id,
-    problem}`. The lines are answered in their order while the others still arrive: a client reads while it writes.
-    There is no limit to their number; a line has as many bytes as any body may have. The batch counts as one request,
-    and needs what the single request needs.
+    problem}`; in a table it is a row. The lines are answered in their order while the others still arrive: a client
+    reads while it writes. There is no limit to their number; a line has as many bytes as any body may have. The batch
+    counts as one request, and needs what the single request needs.
     """
     return (_ESTIMATES.answered(line, instance, max_bytes) for line in request)
 
@@ -94,9 +94,9 @@ def create_gap_statement_batch(request: Iterable[Line], instance: str, max_bytes
 
     A line in is the body of POST /v1/gap-statements on one line, with an `id` of yours beside it (text or a number, or
     none). A line out is `{line, id, gap_statement}`, the gap statement to the byte that of the single request, or
-    `{line, id, problem}`. The lines are answered in their order while the others still arrive: a client reads while it
-    writes. There is no limit to their number; a line has as many bytes as any body may have. The batch counts as one
-    request, and needs what the single request needs.
+    `{line, id, problem}`; in a table it is a row. The lines are answered in their order while the others still arrive:
+    a client reads while it writes. There is no limit to their number; a line has as many bytes as any body may have.
+    The batch counts as one request, and needs what the single request needs.
     """
     return (_GAP_STATEMENTS.answered(line, instance, max_bytes) for line in request)
 
