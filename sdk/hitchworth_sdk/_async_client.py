@@ -24,7 +24,7 @@ from msgspec import Struct, json
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._async_sending import AsyncSender, async_local_transport
-from hitchworth_sdk._batches import Progress
+from hitchworth_sdk._batches import Progress, _count_answers
 from hitchworth_sdk._calls import (
     XLSX,
     CallOptions,
@@ -251,43 +251,54 @@ class AsyncBatches(AsyncCaller):
         self,
         request: AsyncRequests[EstimateRequest],
         *,
+        first_line: int = 1,
         progress: Progress | None = None,
         **options: Unpack[CallOptions],
     ) -> AsyncIterator[BatchAnswer[Estimate]]:
         """Value many builds: yield an answer for each request, in their order, while the others still come.
 
         request: the requests; or each as JSON, with an `id` beside its members if it is to have one.
+        first_line: the number of the first one. To go on where an answer did not come, give the requests from there on.
         progress: called with the number of answers so far.
         """
-        return self._batch(operations.CREATE_ESTIMATE_BATCH, request, progress, options)
+        return self._batch(operations.CREATE_ESTIMATE_BATCH, request, first_line, progress, options)
 
     def create_gap_statement_batch(
-        self, request: AsyncRequests[GapRequest], *, progress: Progress | None = None, **options: Unpack[CallOptions]
+        self,
+        request: AsyncRequests[GapRequest],
+        *,
+        first_line: int = 1,
+        progress: Progress | None = None,
+        **options: Unpack[CallOptions],
     ) -> AsyncIterator[BatchAnswer[GapStatement]]:
         """State the gap of many builds: yield an answer for each request, in their order, while the others still come.
 
         request: the requests; or each as JSON, with an `id` beside its members if it is to have one.
+        first_line: the number of the first one. To go on where an answer did not come, give the requests from there on.
         progress: called with the number of answers so far.
         """
-        return self._batch(operations.CREATE_GAP_STATEMENT_BATCH, request, progress, options)
+        return self._batch(operations.CREATE_GAP_STATEMENT_BATCH, request, first_line, progress, options)
 
     async def _batch(
         self,
         operation: Operation[tuple[BatchAnswer[T], ...]],
         requests: AsyncRequests[Struct],
+        first_line: int,
         progress: Progress | None,
         options: CallOptions,
-    ) -> AsyncIterator[BatchAnswer[T]]:
+    ) -> AsyncIterator[Any]:
+        """Yield the answers; or the pieces of them, where they are handed out as they come."""
         answered = 0
         async for piece in async_pieces(requests):
-            response = await self._answer(operation, b"".join(piece), options)
-            answers = read_response(operation, response)
-            if len(answers) != len(piece):
-                told = f"{len(answers)} answers to {len(piece)} requests"
+            place = first_line + answered
+            response = await self._raw_answer(operation, b"".join(piece), options, None, first_line=place)
+            count = _count_answers(response, place)
+            if count != len(piece):
+                told = f"{count} answers to {len(piece)} requests"
                 raise UnexpectedResponse(response.status, told, response.request_id)
-            for place, answer in enumerate(answers, answered + 1):
-                yield BatchAnswer(line=place, id=answer.id, answer=answer.answer, problem=answer.problem)
-            answered += len(answers)
+            for each in (response,) if self._rendering is not None else read_response(operation, response):
+                yield each
+            answered += count
             if progress is not None:
                 progress(answered)
 
@@ -1597,7 +1608,8 @@ class AsyncClient(
     ) -> Callable[..., Any]:
         """Return a method of this client that takes the same, and returns the answer as it comes: a Response.
 
-        For a list, one for each page. To have the record as well, use `on_response`.
+        For a list, one for each page; for a batch, one for each piece that was sent, whose contents follow one another.
+        To have the record as well, use `on_response`.
 
         media_type: the format: of a table text/csv, text/tab-separated-values and the formats of a workbook, of a value
             curve image/svg+xml; the API's description has all. Raises NotAcceptable, when called, for another.

@@ -350,7 +350,7 @@ class BatchAnswer(Generic[T]):
     """The answer to one request of a batch: what was asked for, or the problem with it."""
 
     line: int
-    """The place of the request, from 1."""
+    """The place of the request, from 1, or from the number that was given for the first one."""
     id: str | int | None
     """The id that the request had beside it; none for a record."""
     answer: T | None
@@ -387,14 +387,10 @@ CREATE_GAP_STATEMENT_BATCH = batch("/v1/gap-statements/batch", "gap_statement", 
 def operation_name(client: object, method: Callable[..., object]) -> str:
     """Return the name of a method of a client that carries out one operation.
 
-    Raises ConfigurationError for another method, and for a batch, whose lines count within each piece that is sent.
+    Raises ConfigurationError for another method.
     """
     name = getattr(method, "__name__", "")
-    operation = globals().get(name.upper())
-    is_one = isinstance(operation, Operation | Formats) and operation not in (
-        CREATE_ESTIMATE_BATCH,
-        CREATE_GAP_STATEMENT_BATCH,
-    )
+    is_one = isinstance(globals().get(name.upper()), Operation | Formats)
     if getattr(method, "__self__", None) is not client or not is_one:
         raise ConfigurationError("raw takes a method of the same client for one answer: client.raw(client.get_health)")
     return name

@@ -222,7 +222,8 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
     ) -> Callable[..., Any]:
         """Return a method of this client that takes the same, and returns the answer as it comes: a Response.
 
-        For a list, one for each page. To have the record as well, use `on_response`.
+        For a list, one for each page; for a batch, one for each piece that was sent, whose contents follow one another.
+        To have the record as well, use `on_response`.
 
         media_type: the format: of a table text/csv, text/tab-separated-values and the formats of a workbook, of a value
             curve image/svg+xml; the API's description has all. Raises NotAcceptable, when called, for another.

@@ -3,10 +3,12 @@
 import csv
 import io
 import json
+import subprocess
 import sys
 import tracemalloc
 from decimal import Decimal
 from pathlib import Path
+from time import sleep
 from typing import Any
 
 import pytest
@@ -16,7 +18,10 @@ from hitchworth.demo import demo_body
 from hitchworth.operations.renderings import AS_WORKBOOK
 from hitchworth.operations.workbooks import get_workbook_template
 from hitchworth.web.server import running
+from served import served
 from web_server import JSON, client, example
+
+COMMAND = "import sys; from hitchworth.cli import main; sys.exit(main(sys.argv[1:]))"
 
 
 @pytest.fixture
@@ -176,6 +181,23 @@ def test_a_table_of_gap_statements_as_a_locale_reads_it(tmp_path: Path) -> None:
     assert second["fault.pointer"].startswith("/build")
 
 
+@pytest.mark.parametrize("locale", ["en-US", "de-DE"])
+@pytest.mark.parametrize(("result", "path"), [("estimate", "estimates"), ("gap", "gap-statements")])
+def test_over_http_the_table_is_the_same_to_the_byte(result: str, path: str, locale: str, tmp_path: Path) -> None:
+    """But for the request that a problem names."""
+    one = json.loads(demo_body()) | {"id": "=1+1", "locale": locale}
+    written = (json.dumps(one), "", "no JSON", json.dumps({"build": {"currency": "€"}, "locale": locale}))
+    (tmp_path / "in.ndjson").write_text("\n".join(written))
+    options = ("--result", result, "--locale", locale, "-o", tmp_path / "out.csv")
+    assert run(tmp_path / "in.ndjson", *options) == 1
+    with client() as api:
+        asked = {"format": "csv", "table_locale": locale}
+        content = (tmp_path / "in.ndjson").read_bytes()
+        answer = api.post(f"/v1/{path}/batch", params=asked, content=content, headers={"x-request-id": "mine"})
+    assert answer.content.count(b"/requests/mine/lines/") == 2
+    assert answer.content.replace(b"/requests/mine", b"") == (tmp_path / "out.csv").read_bytes()
+
+
 @pytest.mark.parametrize("kept", [0, 1, 2, 3])
 def test_resuming_ends_as_if_it_had_not_been_broken_off(kept: int, lines: Path, tmp_path: Path) -> None:
     assert run(lines, "-o", tmp_path / "whole") == 1
@@ -194,8 +216,8 @@ def test_an_output_of_something_else_is_not_resumed(
     first, second, third = output.read_bytes().splitlines(keepends=True)
     capsys.readouterr()
     for content, told in (
-        (first + second + third + third, "has 4 answers, but"),
-        (first + first, "is to line 1 and not to 3"),
+        (first + second + third + third, "has more answers than"),
+        (first + first, "has an answer to line 1 in the place of that to line 3"),
         (first + b"mine\n", "line 2 is not an answer"),
         (first.replace(b'"estimate"', b'"gap_statement"', 1), "line 1 is not an answer"),
     ):
@@ -204,6 +226,66 @@ def test_an_output_of_something_else_is_not_resumed(
         assert told in capsys.readouterr().err
         assert output.read_bytes() == content
     assert run(lines, "--resume") == run(lines, "-o", tmp_path / "out.csv", "--resume") == 2
+
+
+@pytest.mark.parametrize("is_folder", [False, True], ids=["file", "folder"])
+def test_a_server_that_ends_in_the_middle_leaves_what_another_goes_on_after(is_folder: bool, tmp_path: Path) -> None:
+    """The answers are those of this machine in the end, each once and in order."""
+    source, output = tmp_path / "source", tmp_path / "out.ndjson"
+    builds = [{"name": "x" * 700, "currency": "XXQ" if each == 290 else "USD"} for each in range(300)]
+    documents = [json.dumps({"build": build, "as_of": "2026-06-01"}) for build in builds]
+    if is_folder:
+        source.mkdir()
+        for number, document in enumerate(documents):
+            (source / f"{number:03}.json").write_text(document)
+    else:
+        source.write_text("\n\n".join(documents))
+    with served() as server:
+        command = (sys.executable, "-c", COMMAND, "batch", source, "-o", output, "--resume", "--server", server.address)
+        with subprocess.Popen(command, stderr=subprocess.PIPE, text=True) as broken_off:
+            while broken_off.poll() is None and not (output.exists() and output.stat().st_size):
+                sleep(0.01)
+            server.process.kill()
+            assert "no answer" in broken_off.communicate()[1]
+    assert broken_off.returncode == 2
+    assert 0 < len(read(output.read_text())) < 290
+    with running() as address:
+        assert run(source, "-o", output, "--resume", "--server", address) == 1
+    assert run(source, "-o", tmp_path / "here.ndjson") == 1
+    there, here = read(output.read_text()), read((tmp_path / "here.ndjson").read_text())
+    for each in (*there, *here):
+        each.get("problem", {}).pop("instance", None)
+    assert there == here
+
+
+def test_a_folder_with_other_documents_is_not_resumed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    folder, output = tmp_path / "folder", tmp_path / "out.ndjson"
+    folder.mkdir()
+    for name in "bcd":
+        (folder / f"{name}.json").write_bytes(demo_body())
+    assert run(folder, "-o", output) == 0
+    whole = output.read_bytes()
+    (folder / "e.json").write_bytes(demo_body())
+    assert run(folder, "-o", output, "--resume") == 0
+    assert output.read_bytes().startswith(whole)
+    assert read(output.read_text())[-1]["id"] == "e.json"
+    whole = output.read_bytes()
+    (folder / "c.json").rename(folder / "a.json")
+    assert run(folder, "-o", output, "--resume") == 2
+    assert "an answer to b.json in the place of that to a.json" in capsys.readouterr().err
+    assert output.read_bytes() == whole
+
+
+def test_what_a_folder_has_answers_of_is_not_read_again(tmp_path: Path) -> None:
+    folder, output = tmp_path / "folder", tmp_path / "out.ndjson"
+    folder.mkdir()
+    for name in "ab":
+        (folder / f"{name}.json").write_bytes(demo_body())
+    assert run(folder, "-o", output) == 0
+    (folder / "a.json").write_bytes(b"[")
+    (folder / "c.json").write_bytes(b"[")
+    assert run(folder, "-o", output, "--resume") == 1
+    assert ["problem" in each for each in read(output.read_text())] == [False, False, True]
 
 
 @pytest.mark.parametrize("name", ["out.ndjson", "out.csv"])

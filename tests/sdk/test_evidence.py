@@ -32,7 +32,7 @@ from web_server import example
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Client, str]]:
     store = open_store(str(tmp_path_factory.mktemp("evidence") / "builds.db"))
     build = create_build(store, LOCAL_CALLER, example("kept-build"), Creation()).id
-    with running(Settings(max_evidence_bytes=500_000), store=store) as address, Client(address) as client:
+    with running(Settings(port=0, max_evidence_bytes=500_000), store=store) as address, Client(address) as client:
         yield client, build
     store.close()
 

@@ -8,7 +8,7 @@ from typing import Any
 import msgspec
 import pytest
 
-from hitchworth.operations.renderings import JSON, NDJSON
+from hitchworth.operations.renderings import JSON
 from hitchworth.store import open_store
 from hitchworth.store.database import IN_MEMORY
 from hitchworth.web.api import OPERATIONS
@@ -121,7 +121,7 @@ def test_the_client_itself_goes_on_answering_records(client: Client) -> None:
 def test_only_a_method_of_the_same_client_for_one_answer_has_a_raw_form(client: Client) -> None:
     with Client("http://other.test") as other, pytest.raises(ConfigurationError, match="of the same client"):
         client.raw(other.get_health)
-    for method in (client.close, client.add_evidence_folder, client.create_estimate_batch, print):
+    for method in (client.close, client.add_evidence_folder, print):
         with pytest.raises(ConfigurationError, match="for one answer"):
             client.raw(method)
 
@@ -134,11 +134,3 @@ async def test_the_asynchronous_client_has_them_too(anyio_backend: str, client: 
         assert answer.content == client.raw(client.create_estimate, "text/csv")(REQUEST).content
         pages = [page async for page in asynchronous.raw(asynchronous.list_builds, "text/csv")(name="Camper")]
         assert len(pages) == 1
-
-
-def test_lines_are_the_one_format_without_a_raw_form() -> None:
-    """A batch is sent in pieces, and the lines of each are counted anew."""
-    assert {each.operation_id for each in OPERATIONS if each.renderings[0].media_type == NDJSON} == {
-        "create_estimate_batch",
-        "create_gap_statement_batch",
-    }

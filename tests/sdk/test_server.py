@@ -197,7 +197,7 @@ def test_the_examples_of_the_chapter_run(
 ) -> None:
     monkeypatch.setenv("HITCHWORTH_URL", url)
     names: dict[str, typing.Any] = {}
-    gap, errors, kept, quoted, shared, sheet, settlement, many, local, raw, rows = (
+    gap, errors, kept, quoted, shared, sheet, settlement, many, batch, local, raw, rows = (
         printed(example, names) for example in examples("python")
     )
     assert re.match(r"\d+\.\d\d \d+\.\d\d \['", gap)
@@ -205,7 +205,7 @@ def test_the_examples_of_the_chapter_run(
     assert [kept, quoted] == examples("text")[1:3]
     assert "'estimate', 'reports/inventory'" in shared
     assert sheet == settlement == ""
-    assert (many, local) == ("50\n", "1 ok\n")
+    assert (many, batch, local) == ("50\n", "31 50\n", "1 ok\n")
     assert raw.splitlines() == ["200 en-US", raw.splitlines()[1]]
     assert raw.splitlines()[1].startswith("category,replacement_cost,depreciation")
     assert re.fullmatch(r"\w+ \w+ 1\n", rows)

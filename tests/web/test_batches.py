@@ -1,12 +1,14 @@
 """Batches: a line in, a line out, in order, while the next lines still arrive; a wrong line has its own problem."""
 
+import csv
 import json
 import socket
+import tracemalloc
 from collections.abc import Iterator
 from contextlib import contextmanager
-from http.client import HTTPConnection, HTTPResponse
+from http.client import HTTPConnection, HTTPResponse, IncompleteRead
 from pathlib import Path
-from threading import Event
+from threading import Event, Thread
 from time import monotonic, sleep
 from typing import Any
 from urllib.parse import urlsplit
@@ -22,6 +24,7 @@ from hitchworth.operations import batches
 from hitchworth.operations.settings import Settings
 from hitchworth.web.server import running
 from kept_access import access, bearer
+from served import served
 from web_server import JSON, assert_problem, client, example
 
 Api = TestClient[Litestar]
@@ -114,7 +117,7 @@ def test_a_body_without_a_line(api: Api, content: bytes) -> None:
         ({"content-type": "application/x-ndjson; charset=latin-1"}, 415),
         ({"content-type": "multipart/form-data; boundary=x"}, 415),
         ({"content-type": "application/x-ndjson", "content-encoding": "gzip"}, 415),
-        ({"accept": "text/csv"}, 406),
+        ({"accept": "application/json"}, 406),
     ],
 )
 def test_how_the_body_may_be_named(api: Api, headers: dict[str, str], status: int) -> None:
@@ -138,19 +141,75 @@ def test_a_batch_needs_what_the_single_request_needs_and_counts_as_one(tmp_path:
         assert answered.headers["ratelimit"].startswith(f'"default";r={limit - 1};')
 
 
+def table(content: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(content.splitlines()))
+
+
+def test_a_table_by_accept_or_by_format_in_the_locale_that_is_asked_for(api: Api) -> None:
+    """In that of the source where none is asked for: each line has a locale of its own."""
+    body = line("ä", b'{"build": {"name": "x", "currency": "EUR"}, "locale": "de-DE"}') + b"no JSON\n"
+    by_accept = api.post(ESTIMATES, content=body, headers=NDJSON | {"accept": "text/csv", "x-request-id": "mine"})
+    by_format = api.post(f"{ESTIMATES}?format=csv", content=body, headers=NDJSON | {"x-request-id": "mine"})
+    assert by_accept.headers["content-type"] == by_format.headers["content-type"] == "text/csv; charset=utf-8"
+    assert by_accept.headers["cache-control"] == "no-store"
+    assert by_accept.content == by_format.content
+    good, wrong = table(by_accept.text)
+    assert (good["line"], good["id"], good["totals.replacement_cost"], good["problem.type"]) == ("1", "ä", "0.00", "")
+    assert (wrong["line"], wrong["totals.replacement_cost"]) == ("2", "")
+    assert (wrong["problem.status"], wrong["problem.instance"]) == ("400", "/requests/mine/lines/2")
+    german = api.post(f"{ESTIMATES}?format=csv&table=answers&table_locale=de-DE", content=body)
+    assert german.content.startswith(b"\xef\xbb\xbfline;id;as_of;")
+    assert ";0,00;" in german.text
+
+
+def test_what_is_wrong_before_the_first_line_is_no_table_unless_that_is_asked_for(api: Api) -> None:
+    assert_problem(api.post(f"{ESTIMATES}?format=csv", content=b"\n"), 400, "malformed-body")
+    told = api.post(f"{ESTIMATES}?format=csv&faults=in-body&table_locale=de-DE", content=b"\n")
+    assert told.content.startswith(b"\xef\xbb\xbfproblem;pointer;")
+
+
+@pytest.mark.parametrize(("path", "body"), [(ESTIMATES, example("estimate")), (GAP_STATEMENTS, demo_body())])
+def test_a_batch_goes_on_where_it_was_broken_off(api: Api, path: str, body: bytes) -> None:
+    """The rest with the number of its first line gives what was missing, to the byte; of a table, without names."""
+    lines = [line(1, body), b"\n", b"no JSON\n", line(4, body)]
+    for name, end in (("ndjson", b"\n"), ("csv", b"\r\n")):
+        asked: dict[str, Any] = {"params": {"format": name}, "headers": {"x-request-id": "mine"}}
+        whole = api.post(path, content=b"".join(lines), **asked).content
+        asked["params"]["first_line"] = "3"
+        rest = api.post(path, content=b"".join(lines[2:]), **asked).content
+        assert rest.count(end) == 2
+        assert whole.endswith(end + rest)
+
+
+@pytest.mark.parametrize("number", ["0", "-1", "x", "1.5", "1000000000001"])
+def test_a_first_line_that_is_no_number_of_a_line(api: Api, number: str) -> None:
+    assert_problem(api.post(f"{ESTIMATES}?first_line={number}", content=small()), 400, "invalid-parameter")
+
+
+def test_only_lines_have_a_first_one(api: Api) -> None:
+    body = example("estimate")
+    assert_problem(api.post("/v1/estimates?first_line=1", content=body), 400, "invalid-parameter")
+
+
 @contextmanager
-def connected(settings: Settings) -> Iterator[HTTPConnection]:
+def connected(settings: Settings, query: str = "") -> Iterator[HTTPConnection]:
     """A connection to a real server, over which a chunked body is sent while its answers are read."""
     with running(settings) as address:
-        connection = HTTPConnection(urlsplit(address).netloc, timeout=30)
-        connection.putrequest("POST", ESTIMATES)
-        connection.putheader("Transfer-Encoding", "chunked")
-        connection.endheaders()
-        try:
+        with sending(address, query) as connection:
             yield connection
-        finally:
-            connection.close()
         assert httpx2.get(f"{address}/health").json()["status"] == "ok"
+
+
+@contextmanager
+def sending(address: str, query: str = "") -> Iterator[HTTPConnection]:
+    connection = HTTPConnection(urlsplit(address).netloc, timeout=30)
+    connection.putrequest("POST", ESTIMATES + query)
+    connection.putheader("Transfer-Encoding", "chunked")
+    connection.endheaders()
+    try:
+        yield connection
+    finally:
+        connection.close()
 
 
 def send(connection: HTTPConnection, content: bytes) -> None:
@@ -198,6 +257,62 @@ def test_a_body_that_comes_too_slowly_ends_with_a_problem() -> None:
         response = connection.getresponse()
         assert [next_answer(response)["line"], next_answer(response)["problem"]["status"]] == [1, 408]
         assert response.read() == b""
+
+
+def test_a_row_comes_before_the_next_line_is_sent_and_what_stops_the_lines_is_one() -> None:
+    """The names of the columns come with the first line; a line that is too long, and one that does not come."""
+    with connected(server_settings(max_body_bytes=1_000, receive_seconds=0.5), "?format=csv") as connection:
+        send(connection, small(1))
+        response = connection.getresponse()
+        names = response.readline()
+        first = response.readline()
+        send(connection, b" " * 2_000 + b"\n")
+        second = response.readline()
+        send(connection, b'{"id": 3')
+        last = response.read()
+    found = table((names + first + second + last).decode())
+    assert [each["line"] for each in found] == ["1", "2", "3"]
+    assert [each["problem.status"] for each in found] == ["", "413", "408"]
+    assert last.count(b"\r\n") == 1
+
+
+@pytest.mark.parametrize("name", ["ndjson", "csv"])
+def test_a_server_that_ends_in_the_middle_leaves_an_answer_that_is_not_whole(name: str) -> None:
+    """So that nobody takes it for the end; what came before is whole answers."""
+    with served() as server, sending(server.address, f"?format={name}") as connection:
+        send(connection, small(1) + small(2))
+        response = connection.getresponse()
+        began = [response.readline() for _ in range(3 if name == "csv" else 2)]
+        assert all(each.endswith(b"\n") for each in began)
+        server.process.kill()
+        with pytest.raises((IncompleteRead, ConnectionResetError)):
+            response.read()
+
+
+def test_the_memory_of_a_server_does_not_grow_with_the_rows() -> None:
+    """Lines that are no JSON are answered fastest. Even 1,000 are more than is received at once."""
+    hundred = (b"no JSON" * 200 + b"\n") * 100
+    peaks = []
+    for count in (1_000, 1_000, 10_000):  # the first fills what is kept once
+        with connected(server_settings(), "?format=csv") as connection:
+            tracemalloc.start()
+            try:
+                sender = Thread(target=send_often, args=(connection, hundred, count // 100))
+                sender.start()
+                assert count_lines(connection.getresponse(), count) == count
+                sender.join()
+                peaks.append(tracemalloc.get_traced_memory()[1])
+            finally:
+                tracemalloc.stop()
+    assert peaks[2] < peaks[1] + 1_000_000
+
+
+def count_lines(response: HTTPResponse, enough: int) -> int:
+    """Read until so many problems have come."""
+    found = 0
+    while found < enough:
+        found += response.read1(64_000).count(b"The line is not JSON")
+    return found
 
 
 def test_a_first_line_that_comes_too_slowly_is_a_problem_of_the_request() -> None:

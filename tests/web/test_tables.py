@@ -10,7 +10,7 @@ import pytest
 from litestar import Litestar
 from litestar.testing import TestClient
 
-from hitchworth.operations.renderings import ODS, XLSX
+from hitchworth.operations.renderings import AS_TABLE, ODS, XLSX
 from hitchworth.operations.tables import columns_of
 from hitchworth.web.api import OPERATIONS
 from hitchworth.web.examples import example_body, example_of
@@ -96,21 +96,22 @@ def ask(api: Api, operation: Operation, **query: str) -> Any:
     path = operation.path.format(**in_path, link=EXAMPLE_LINK)
     content = None if operation.request_type is None else example_body(operation)
     params = {name: str(value) for name, value in given.items() if name not in in_path} | query
-    return api.request(operation.method, path, params=params, content=content)
+    headers = {"x-request-id": "tables"}  # a row with a problem names the request
+    return api.request(operation.method, path, params=params, content=content, headers=headers)
 
 
 @pytest.mark.parametrize("operation", WITH_TABLES, ids=lambda operation: operation.operation_id)
 def test_every_table_is_there_in_every_format_with_the_same_columns(kept_api: Api, operation: Operation) -> None:
+    formats = [rendering.name for rendering in operation.renderings if rendering in AS_TABLE]
+    assert formats == (["csv"] if operation.streams else ["csv", "tsv", "xlsx", "ods"])  # lines are for programs
     for table in operation.tables:
         names = [column.name for column in columns_of(table.record)]
-        answered = {
-            name: ask(kept_api, operation, format=name, table=table.name) for name in ("csv", "tsv", "xlsx", "ods")
-        }
+        answered = {name: ask(kept_api, operation, format=name, table=table.name) for name in formats}
         assert {each.status_code for each in answered.values()} == {200}
         rows = list(csv.reader(io.StringIO(answered["csv"].text)))
         assert rows[0] == names
-        assert answered["tsv"].text.splitlines()[0].split("\t") == names
-        for name, media_type in (("xlsx", XLSX), ("ods", ODS)):
+        assert "tsv" not in formats or answered["tsv"].text.splitlines()[0].split("\t") == names
+        for name, media_type in {"xlsx": XLSX, "ods": ODS}.items() if "xlsx" in formats else ():
             assert answered[name].headers["content-type"] == media_type
             (sheet,) = read_tables(answered[name].content).tables
             assert list(sheet.rows[0]) == names

@@ -1,5 +1,6 @@
 """The processes that compute: what is too slow, unwanted or too much, and what is answered meanwhile."""
 
+import csv
 import os
 import signal
 import socket
@@ -244,6 +245,17 @@ def test_a_line_that_takes_too_long_has_its_problem_and_the_next_its_answer(addr
     found = [msgspec.json.decode(each) for each in post(address, f"{GAPS}/batch", body).content.splitlines()]
     assert found[0]["problem"]["type"] == "/problems/answer-too-slow"
     assert found[1]["gap_statement"]["as_of"] == "2026-06-01"
+
+
+def test_the_rows_of_a_batch_come_from_the_processes_and_a_line_that_takes_too_long_is_one(address: str) -> None:
+    table = post(address, f"{GAPS}/batch", LONG + b"\n" + SMALL + b"\n", params={"format": "csv"}).text
+    slow, small = csv.DictReader(table.splitlines())
+    assert (slow["line"], slow["problem.type"], slow["as_of"]) == ("1", "/problems/answer-too-slow", "")
+    assert (small["line"], small["problem.type"], small["as_of"]) == ("2", "", "2026-06-01")
+    lines = b'{"id":"a","build":{"name":"a","currency":"USD"},"as_of":"2026-06-01"}\n' * 1000
+    asked = {"format": "csv", "table_locale": "de-DE", "first_line": "501"}
+    rows = post(address, f"{ESTIMATES}/batch", lines, params=asked).text.splitlines()
+    assert [row.partition(";")[0] for row in rows] == [str(number) for number in range(501, 1501)]
 
 
 def test_a_file_that_a_process_has_made_is_handed_out_and_gone() -> None:

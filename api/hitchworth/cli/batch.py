@@ -4,7 +4,7 @@ import os
 import sys
 from argparse import ArgumentParser, Namespace
 from collections import Counter, deque
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Set
 from concurrent.futures import Future, ProcessPoolExecutor
 from contextlib import contextmanager, nullcontext
 from itertools import islice
@@ -27,7 +27,7 @@ from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.problem import INVALID_INPUT, Problem
 from hitchworth.model.request import EstimateRequest, GapRequest
-from hitchworth.operations.batch_tables import EstimateRow, GapStatementRow, Row, batch_csv
+from hitchworth.operations.batch_tables import ESTIMATE_BATCH, GAP_STATEMENT_BATCH, batch_csv
 from hitchworth.operations.batches import (
     Line,
     Lines,
@@ -38,23 +38,24 @@ from hitchworth.operations.batches import (
     problem_line,
 )
 from hitchworth.operations.settings import Settings
+from hitchworth.operations.tables import ResultTable
 
 Answers: TypeAlias = Callable[[Iterable[Line], str, int], Iterator[bytes]]
 
 
 class Result(NamedTuple):
-    """What can be computed: the request, the operation, the answer with its name in a line, and its row in a table."""
+    """What can be computed: the request, the operation, the answer with its name in a line, and its table."""
 
     kind: type[Any]
     operation: Answers
     answer: type[Struct]
     name: str
-    row: type[Row]
+    table: ResultTable
 
 
 RESULTS: Mapping[str, Result] = {
-    "estimate": Result(EstimateRequest, create_estimate_batch, Estimate, "estimate", EstimateRow),
-    "gap": Result(GapRequest, create_gap_statement_batch, GapStatement, "gap_statement", GapStatementRow),
+    "estimate": Result(EstimateRequest, create_estimate_batch, Estimate, "estimate", ESTIMATE_BATCH),
+    "gap": Result(GapRequest, create_gap_statement_batch, GapStatement, "gap_statement", GAP_STATEMENT_BATCH),
 }
 MAX_BYTES = Settings().max_body_bytes
 """Of a line."""
@@ -94,27 +95,20 @@ def run(arguments: Namespace) -> None:
     if arguments.processes is not None and arguments.server is not None:
         raise UsageError("--processes is for what this machine computes, and --server for what another does")
     is_table = arguments.output is not None and arguments.output.suffix.lower() == ".csv"
-    done = _Done()
     if arguments.resume:
         if arguments.output is None or is_table:
             raise UsageError("--resume needs lines of JSON to go on after: give -o OUT.ndjson with it")
-        done = _done(arguments.output, result)
     elif arguments.output is not None:
         require_leave(arguments.output, arguments.file, arguments)
     chosen = {"as_of": arguments.as_of, "locale": arguments.locale}
     overrides = {name: value for name, value in chosen.items() if value is not None}
-    folder = Path(arguments.file)
     server = nullcontext() if arguments.server is None else connected(arguments.server, arguments.key)
     with server as client, _progress(arguments.output) as progress:
-        lines: Iterator[Line | bytes]
-        if folder.is_dir():
-            lines = _of_folder(folder, result.kind, overrides, progress)
-        else:
-            lines = _of_file(arguments.file, overrides, progress)
-        _skip(lines, done, arguments)
+        source = _source(arguments.file, result.kind, overrides, progress)
+        done = _done(arguments, result, source.places) if arguments.resume else _Done()
         tally = Counter(answers=done.answers, problems=done.problems)
-        answers = _counted(_computed(arguments, client, lines), tally)
-        written = batch_csv(answers, result.row, arguments.locale or SOURCE) if is_table else answers
+        answers = _counted(_computed(arguments, client, source.lines), tally)
+        written = batch_csv(answers, result.table, arguments.locale or SOURCE) if is_table else answers
         with _appended(arguments.output, done) if arguments.resume else _written(arguments.output) as write:
             for piece in written:
                 write(piece)
@@ -129,50 +123,67 @@ class _Done(NamedTuple):
 
     answers: int = 0
     problems: int = 0
-    last: int = 0
-    """The number of the last line that is answered."""
     size: int = 0
     """Bytes; what follows was half written."""
 
 
-def _done(output: Path, result: Result) -> _Done:
-    """Return what an output has already. Raises UsageError where it is not the output of such a batch."""
-    done = _Done()
+class _Place(NamedTuple):
+    """Which line it is."""
+
+    number: int
+    id: str | None
+    """Of a line that has none in it."""
+
+
+class _Source(NamedTuple):
+    """The lines to answer. Those whose places have been taken are passed over."""
+
+    places: Iterator[_Place]
+    lines: Iterator[Line | bytes]
+
+
+def _done(arguments: Namespace, result: Result, places: Iterator[_Place]) -> _Done:
+    """Return what an output has already, and take the places of what is answered.
+
+    Raises UsageError where it is not the output of such a batch, or not that of these lines.
+    """
+    done, output = _Done(), arguments.output
     if not output.exists():
         return done
     with usage_errors(), output.open("rb") as file:
         for answer in file:
             if not answer.endswith(b"\n"):
                 break
-            try:
-                members = msgspec.json.decode(answer, type=dict[str, Raw])
-                number = msgspec.json.decode(members["line"], type=int)
-            except (msgspec.MsgspecError, UnicodeDecodeError, KeyError):
-                members, number = {}, 0
-            if members.keys() not in ({"line", "id", "problem"}, {"line", "id", result.name}):
-                place = done.answers + 1
-                raise UsageError(f"{output}: line {place:,} is not an answer of such a batch; nothing was written")
-            done = _Done(done.answers + 1, done.problems + ("problem" in members), number, done.size + len(answer))
+            members, answered = _read(answer)
+            if members not in ({"line", "id", "problem"}, {"line", "id", result.name}):
+                told = f"line {done.answers + 1:,} is not an answer of such a batch"
+                raise UsageError(f"{output}: {told}; nothing was written")
+            _require_same(answered, next(places, None), arguments)
+            done = _Done(done.answers + 1, done.problems + ("problem" in members), done.size + len(answer))
     return done
 
 
-def _skip(lines: Iterator[Line | bytes], done: _Done, arguments: Namespace) -> None:
-    """Pass over the lines that are answered. Raises UsageError where the output is not that of these lines."""
-    last: Line | bytes | None = None
-    for place in range(done.answers):
-        last = next(lines, None)
-        if last is None:
-            told = f"{arguments.output} has {done.answers:,} answers, but {arguments.file} only {place:,} lines"
-            raise UsageError(f"{told}; nothing was written")
-    if last is not None and _number(last) != done.last:
-        told = f"the last answer of {arguments.output} is to line {done.last:,} and not to {_number(last):,}"
-        raise UsageError(f"{told}, so it is not of {arguments.file}; nothing was written")
+def _read(answer: bytes) -> tuple[Set[str], _Place]:
+    """Return the members of an answer, and to which line it is; no members where it is none."""
+    try:
+        members = msgspec.json.decode(answer, type=dict[str, Raw])
+        number = msgspec.json.decode(members["line"], type=int)
+        identity = msgspec.json.decode(members["id"], type=str | int | None)
+    except (msgspec.MsgspecError, UnicodeDecodeError, KeyError):
+        return frozenset(), _Place(0, None)
+    return members.keys(), _Place(number, identity if isinstance(identity, str) else None)
 
 
-def _number(line: Line | bytes) -> int:
-    if isinstance(line, Line):
-        return line.number
-    return msgspec.json.decode(msgspec.json.decode(line, type=dict[str, Raw])["line"], type=int)
+def _require_same(answered: _Place, place: _Place | None, arguments: Namespace) -> None:
+    """Raise UsageError for an answer to another line than the one in its place."""
+    output, file = arguments.output, arguments.file
+    if place is None:
+        raise UsageError(f"{output} has more answers than {file} has lines; nothing was written")
+    if place.number != answered.number or place.id not in (None, answered.id):
+        named = None not in (answered.id, place.id)
+        found, here = (each.id if named else f"line {each.number:,}" for each in (answered, place))
+        told = f"{output} has an answer to {found} in the place of that to {here}, so it is not of {file}"
+        raise UsageError(f"{told}; nothing was written")
 
 
 def _computed(arguments: Namespace, client: Any, lines: Iterator[Line | bytes]) -> Iterator[bytes]:
@@ -249,6 +260,19 @@ def _is_problem(answer: bytes) -> bool:
     return b'"problem":' in answer[:1000] and "problem" in msgspec.json.decode(answer, type=dict[str, Raw])
 
 
+def _source(file: str, kind: type[Any], overrides: Mapping[str, object], progress: Progress) -> _Source:
+    """Return the lines of a file or standard input, or a line for each document of a folder, by name."""
+    folder = Path(file)
+    if not folder.is_dir():
+        lines = _of_file(file, overrides, progress)
+        return _Source((_Place(line.number, None) for line in lines), lines)
+    with usage_errors():
+        paths = [Path(path) for path in documents_in([file])]
+    numbered = enumerate(progress.track(paths, description=folder.name), 1)
+    places = (_Place(number, path.name) for number, path in numbered)
+    return _Source(places, _of_documents(numbered, kind, overrides))
+
+
 def _of_file(file: str, overrides: Mapping[str, object], progress: Progress) -> Iterator[Line]:
     """Yield the lines of a file, or of standard input. The bar shows how much of the file has been read."""
     lines = Lines(MAX_BYTES)
@@ -278,16 +302,14 @@ def _with(line: Line, overrides: Mapping[str, object]) -> Line:
     return Line(number=line.number, content=msgspec.json.encode(identity | members | dict(overrides)))
 
 
-def _of_folder(
-    folder: Path, kind: type[Any], overrides: Mapping[str, object], progress: Progress
+def _of_documents(
+    numbered: Iterable[tuple[int, Path]], kind: type[Any], overrides: Mapping[str, object]
 ) -> Iterator[Line | bytes]:
-    """Yield a line for each document of a folder, by name; its id is the name of the file.
+    """Yield a line for each document; its id is the name of the file.
 
     A workbook that has faults is a problem by itself, which names their cells.
     """
-    with usage_errors():
-        files = [Path(file) for file in documents_in([str(folder)])]
-    for number, path in enumerate(progress.track(files, description=folder.name), 1):
+    for number, path in numbered:
         try:
             body = request_body(document_content(str(path)).content, kind, overrides).content
         except InputError as error:

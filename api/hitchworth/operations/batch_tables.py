@@ -11,7 +11,7 @@ from hitchworth.model.estimate import Totals
 from hitchworth.model.fault import Fault
 from hitchworth.model.numbers import RoundedAmount
 from hitchworth.model.problem import Problem
-from hitchworth.operations.tables import csv_stream
+from hitchworth.operations.tables import ResultTable, csv_head, csv_rows
 
 
 class EstimateRow(Struct, frozen=True, kw_only=True):
@@ -78,10 +78,25 @@ Row: TypeAlias = EstimateRow | GapStatementRow
 _read = msgspec.json.Decoder(_Answer).decode
 
 
-def batch_csv(answers: Iterable[bytes], record: type[Row], locale: str) -> Iterator[bytes]:
-    """Yield the answers of a batch as CSV for a file: the names of the columns, then a row for each answer."""
-    rows = (_row(_read(answer), record) for answer in answers)
-    return (line.encode() for line in csv_stream(record, rows, locale))
+def _table(record: type[Row], description: str) -> ResultTable:
+    return ResultTable(
+        name="answers",
+        description=f"a row for each line: {description}, or its problem with the first fault",
+        record=record,
+        rows=lambda answers: tuple(_row(_read(answer), record) for answer in answers),
+    )
+
+
+ESTIMATE_BATCH = _table(EstimateRow, "the totals of its estimate")
+GAP_STATEMENT_BATCH = _table(GapStatementRow, "the totals of its estimate and its greatest gap")
+
+
+def batch_csv(answers: Iterable[bytes], table: ResultTable, locale: str) -> Iterator[bytes]:
+    """Yield the answers of a batch as CSV: the names of the columns, then a row for each answer."""
+    yield csv_head(table.record, locale).encode()
+    rows = (row for answer in answers for row in table.rows([answer]))
+    for line in csv_rows(table.record, rows, locale):
+        yield line.encode()
 
 
 def _row(answer: _Answer, record: type[Row]) -> Row:

@@ -5,10 +5,10 @@ functions are the descriptions of the API.
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from typing import Any
+from typing import Annotated, Any
 
 import msgspec
-from msgspec import Raw, Struct
+from msgspec import Meta, Raw, Struct
 
 from hitchworth.model.fault import Fault
 from hitchworth.model.problem import BODY_TOO_LARGE, INVALID_INPUT, MALFORMED_BODY, Problem, ProblemType
@@ -18,6 +18,8 @@ from hitchworth.operations.requests import read_request
 from hitchworth.validation import InvalidInputError, MalformedBodyError
 
 MAX_ID_BYTES = 200
+FirstLine = Annotated[int, Meta(ge=1, le=10**12)]
+"""The number of the first line of a body."""
 _encode = msgspec.json.Encoder().encode
 _NO_ID = Raw(b"null")
 
@@ -26,7 +28,7 @@ class Line(Struct, frozen=True, kw_only=True):
     """A line of a batch."""
 
     number: int
-    """From 1, empty lines counted."""
+    """Empty lines counted."""
     content: bytes | None
     """Without its end; null where it is longer than a line may be."""
     id: str | None = None
@@ -36,10 +38,10 @@ class Line(Struct, frozen=True, kw_only=True):
 class Lines:
     """Splits a stream into lines, of which it keeps no more than one; empty ones are left out."""
 
-    def __init__(self, max_bytes: int) -> None:
+    def __init__(self, max_bytes: int, first_line: FirstLine = 1) -> None:
         self._max_bytes = max_bytes
         self._begun = bytearray()
-        self._number = 1
+        self._number = first_line
         self._is_too_long = False
 
     @property
@@ -80,9 +82,9 @@ def create_estimate_batch(request: Iterable[Line], instance: str, max_bytes: int
 
     A line in is the body of POST /v1/estimates on one line, with an `id` of yours beside it (text or a number, or
     none). A line out is `{line, id, estimate}`, the estimate to the byte that of the single request, or `{line, id,
-    problem}`. The lines are answered in their order while the others still arrive: a client reads while it writes.
-    There is no limit to their number; a line has as many bytes as any body may have. The batch counts as one request,
-    and needs what the single request needs.
+    problem}`; in a table it is a row. The lines are answered in their order while the others still arrive: a client
+    reads while it writes. There is no limit to their number; a line has as many bytes as any body may have. The batch
+    counts as one request, and needs what the single request needs.
     """
     return (_ESTIMATES.answered(line, instance, max_bytes) for line in request)
 
@@ -92,9 +94,9 @@ def create_gap_statement_batch(request: Iterable[Line], instance: str, max_bytes
 
     A line in is the body of POST /v1/gap-statements on one line, with an `id` of yours beside it (text or a number, or
     none). A line out is `{line, id, gap_statement}`, the gap statement to the byte that of the single request, or
-    `{line, id, problem}`. The lines are answered in their order while the others still arrive: a client reads while it
-    writes. There is no limit to their number; a line has as many bytes as any body may have. The batch counts as one
-    request, and needs what the single request needs.
+    `{line, id, problem}`; in a table it is a row. The lines are answered in their order while the others still arrive:
+    a client reads while it writes. There is no limit to their number; a line has as many bytes as any body may have.
+    The batch counts as one request, and needs what the single request needs.
     """
     return (_GAP_STATEMENTS.answered(line, instance, max_bytes) for line in request)
 

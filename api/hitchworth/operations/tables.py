@@ -103,12 +103,17 @@ def csv_table(table: FilledTable, *, line_end: str = "\n", first: tuple[str, Seq
     if first is not None:
         before = chain([first[0]], map(inert, first[1]))
         lines = ([cell, *line] for cell, line in zip(before, lines, strict=True))
-    return "".join(_csv_lines(lines, table.locale, line_end))
+    return _byte_order_mark(table.locale) + "".join(_csv_lines(lines, table.locale, line_end))
 
 
-def csv_stream(record: type[Struct], rows: Iterable[Struct], locale: str) -> Iterator[str]:
-    """Yield a table as CSV for a file, line by line as its rows come: no more than one is in memory."""
-    return _csv_lines(_lines(record, rows, _decimal_mark(locale)), locale, "\r\n")
+def csv_head(record: type[Struct], locale: str) -> str:
+    """Return the beginning of a table as CSV for a file or HTTP: the line of names, as in `csv_table`."""
+    return _byte_order_mark(locale) + "".join(_csv_lines([_names(record)], locale, "\r\n"))
+
+
+def csv_rows(record: type[Struct], rows: Iterable[Struct], locale: str) -> Iterator[str]:
+    """Yield what is below its head line by line, as the rows come: no more than one is in memory."""
+    return _csv_lines(_cells(record, rows, _decimal_mark(locale)), locale, "\r\n")
 
 
 class _Echo:
@@ -118,9 +123,11 @@ class _Echo:
         return text
 
 
+def _byte_order_mark(locale: str) -> str:
+    return "" if locale == SOURCE else "\ufeff"
+
+
 def _csv_lines(lines: Iterable[Sequence[str]], locale: str, line_end: str) -> Iterator[str]:
-    if locale != SOURCE:
-        yield "\ufeff"
     writer = csv.writer(_Echo(), delimiter=";" if _decimal_mark(locale) == "," else ",", lineterminator=line_end)
     for line in lines:
         yield writer.writerow(line)  # what write() returns
@@ -205,8 +212,16 @@ def _decimal_mark(locale: str) -> str:
 
 
 def _lines(record: type[Struct], rows: Iterable[Struct], mark: str) -> Iterator[Sequence[str]]:
+    yield _names(record)
+    yield from _cells(record, rows, mark)
+
+
+def _names(record: type[Struct]) -> Sequence[str]:
+    return [column.name for column in columns_of(record)]
+
+
+def _cells(record: type[Struct], rows: Iterable[Struct], mark: str) -> Iterator[Sequence[str]]:
     columns = columns_of(record)
-    yield [column.name for column in columns]
     for row in rows:
         yield [_text(_value(row, column), mark) for column in columns]
 

@@ -1,7 +1,8 @@
 """The batches as resources: the address of each operation."""
 
 from hitchworth.operations import batches, costs
-from hitchworth.operations.renderings import AS_LINES, NDJSON
+from hitchworth.operations.batch_tables import ESTIMATE_BATCH, GAP_STATEMENT_BATCH
+from hitchworth.operations.renderings import AS_LINES, AS_TABLE, NDJSON
 from hitchworth.web.operation import Operation
 
 OPERATIONS: tuple[Operation, ...] = (
@@ -11,7 +12,8 @@ OPERATIONS: tuple[Operation, ...] = (
         tag="Appraisal",
         function=batches.create_estimate_batch,
         cost=costs.of_estimate_lines,
-        renderings=(AS_LINES,),
+        renderings=(AS_LINES, AS_TABLE[0]),
+        tables=(ESTIMATE_BATCH,),
         files=(NDJSON,),
         streams=True,
         example="estimate-batch.ndjson",
@@ -22,7 +24,8 @@ OPERATIONS: tuple[Operation, ...] = (
         tag="Appraisal",
         function=batches.create_gap_statement_batch,
         cost=costs.unknown,
-        renderings=(AS_LINES,),
+        renderings=(AS_LINES, AS_TABLE[0]),
+        tables=(GAP_STATEMENT_BATCH,),
         files=(NDJSON,),
         streams=True,
         example="gap-statement-batch.ndjson",

@@ -1,6 +1,6 @@
 """What is computed for a request: its body read, the operation run, the result put into the format asked for."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from logging import getLogger
 from typing import Any, NamedTuple
 
@@ -15,7 +15,7 @@ from hitchworth.operations.changes import QuoteStageError, TrashedError
 from hitchworth.operations.imports import UnreadableFileError
 from hitchworth.operations.renderings import AS_TABLE, Rendering
 from hitchworth.operations.requests import read_request
-from hitchworth.operations.tables import filled
+from hitchworth.operations.tables import ResultTable, csv_head, csv_rows, filled
 from hitchworth.store.errors import StoreError
 from hitchworth.web import problems
 from hitchworth.web.field_selection import FieldTree, picked
@@ -51,12 +51,30 @@ class Rendered(NamedTuple):
         """Return the content of the response. language: the locale of the request, where it names one."""
         if self.fields is not None:
             return msgspec.json.encode(picked(msgspec.json.decode(self.rendering.render(result)), self.fields))
-        if self.rendering not in AS_TABLE or not self.operation.tables:
+        if not self._is_table:
             return self.rendering.render(result)
-        tables = {table.name: table for table in self.operation.tables}
-        chosen = tables[self.table] if self.table else self.operation.tables[0]
         locale = self.locale or getattr(result, "locale", None) or language or SOURCE
-        return self.rendering.render(filled(chosen, result, locale))
+        return self.rendering.render(filled(self._chosen, result, locale))
+
+    def head(self) -> bytes:
+        """Return what comes before the answers to the lines of a batch."""
+        return csv_head(self._chosen.record, self.locale or SOURCE).encode() if self._is_table else b""
+
+    def lines(self, answers: Sequence[bytes]) -> bytes:
+        """Return answers to lines of a batch, in its format."""
+        if not self._is_table:
+            return self.rendering.render(answers)
+        rows = self._chosen.rows(answers)
+        return "".join(csv_rows(self._chosen.record, rows, self.locale or SOURCE)).encode()
+
+    @property
+    def _is_table(self) -> bool:
+        return self.rendering in AS_TABLE and bool(self.operation.tables)
+
+    @property
+    def _chosen(self) -> ResultTable:
+        tables = {table.name: table for table in self.operation.tables}
+        return tables[self.table] if self.table else self.operation.tables[0]
 
 
 def compute(operation: Operation, arguments: dict[str, Any], body: bytes, rendered: Rendered) -> Result:
@@ -91,9 +109,9 @@ def compute(operation: Operation, arguments: dict[str, Any], body: bytes, render
         raise kept_problem(error) from error
 
 
-def compute_lines(operation: Operation, lines: Iterable[Line], instance: str, max_bytes: int) -> bytes:
+def compute_lines(rendered: Rendered, lines: Iterable[Line], instance: str, max_bytes: int) -> bytes:
     """Return the answers of an operation to lines of a batch. What goes wrong with one is its own problem."""
-    return b"".join(_compute_line(operation, line, instance, max_bytes) for line in lines)
+    return rendered.lines([_compute_line(rendered.operation, line, instance, max_bytes) for line in lines])
 
 
 def _compute_line(operation: Operation, line: Line, instance: str, max_bytes: int) -> bytes:

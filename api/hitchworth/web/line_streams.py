@@ -8,11 +8,11 @@ from typing import Any
 from litestar.response.streaming import ASGIStreamingResponse
 from litestar.types import Receive, Send
 
-from hitchworth.operations.batches import Line, Lines, problem_line
-from hitchworth.operations.renderings import NDJSON
+from hitchworth.model.problem import ProblemType
+from hitchworth.operations.batches import FirstLine, Line, Lines, problem_line
 from hitchworth.web import problems
+from hitchworth.web.computation import Rendered
 from hitchworth.web.http import HTTPRequest, request_id, response_headers, settings_of
-from hitchworth.web.operation import Operation
 from hitchworth.web.problems import RequestError
 from hitchworth.web.scheduling import LONG_COST, computed_lines, cost_of_lines, size_of
 from hitchworth.web.server_state import ServerState
@@ -25,13 +25,13 @@ class _GoneError(Exception):
     """The client has gone away, or the server stops."""
 
 
-async def line_stream(operation: Operation, request: HTTPRequest) -> ASGIStreamingResponse:
-    """Return the response that answers line by line.
+async def line_stream(rendered: Rendered, request: HTTPRequest, first_line: FirstLine) -> ASGIStreamingResponse:
+    """Return the response that answers line by line; first_line: the number of the first one.
 
     It begins when the first line has arrived: what is wrong before that is answered as with any request. Raises
     RequestError for a body without a line, or one that came too slowly.
     """
-    stream = _Stream(operation, request)
+    stream = _Stream(rendered, request, first_line)
     seconds = settings_of(request).receive_seconds
     try:
         first = await stream.first_lines()
@@ -46,7 +46,7 @@ async def line_stream(operation: Operation, request: HTTPRequest) -> ASGIStreami
         stream.close()
         raise RequestError(problems.MALFORMED_BODY, "The body has no line.")
     headers = response_headers(request) | {"cache-control": "no-store"}
-    return _LineResponse(stream, first, headers, request.app.state["server"])
+    return _LineResponse(stream, first, headers, rendered.rendering.media_type, request.app.state["server"])
 
 
 class _LineResponse(ASGIStreamingResponse):
@@ -54,8 +54,10 @@ class _LineResponse(ASGIStreamingResponse):
 
     __slots__ = ("_server",)
 
-    def __init__(self, stream: "_Stream", first: Iterable[Line], headers: dict[str, str], server: ServerState) -> None:
-        super().__init__(iterator=stream.answers(first), headers=headers, media_type=NDJSON)
+    def __init__(
+        self, stream: "_Stream", first: Iterable[Line], headers: dict[str, str], media_type: str, server: ServerState
+    ) -> None:
+        super().__init__(iterator=stream.answers(first), headers=headers, media_type=media_type)
         self._server = server
 
     async def send_body(self, send: Send, receive: Receive) -> None:
@@ -79,13 +81,14 @@ class _Stream:
     received until the first of them is answered, and no more is answered than the client reads.
     """
 
-    def __init__(self, operation: Operation, request: HTTPRequest) -> None:
+    def __init__(self, rendered: Rendered, request: HTTPRequest, first_line: FirstLine) -> None:
         settings = settings_of(request)
         server: ServerState = request.app.state["server"]
-        self._operation, self._request, self._receive = operation, request, request.receive
+        self._rendered, self._request, self._receive = rendered, request, request.receive
         self._receive_seconds = settings.receive_seconds
         self._instance = f"/requests/{request_id(request)}"
-        self._lines = Lines(settings.max_body_bytes)
+        self._lines = Lines(settings.max_body_bytes, first_line)
+        self._head = rendered.head() if first_line == 1 else b""
         self._most = 1 if server.workers is None else server.workers.count + 1
         self._waiting: deque[Sequence[Line]] = deque()
         self._begun: deque[Task[bytes]] = deque()
@@ -104,9 +107,14 @@ class _Stream:
         return lines
 
     async def answers(self, first: Iterable[Line]) -> AsyncIterator[bytes]:
-        """Yield the answers to the first lines and to all others, several at once. Raises _GoneError."""
+        """Yield the answers to the first lines and to all others, several at once. Raises _GoneError.
+
+        The first line has what is before the answers with it: those to later ones go on after others.
+        """
         self._waiting.extend(self._groups(first))
         try:
+            if self._head:
+                yield self._head
             while True:
                 self._begin()
                 if self._begun and self._begun[0].done():
@@ -117,7 +125,7 @@ class _Stream:
                     await self._advance()
         except TimeoutError:
             detail = f"The next piece of the body has to arrive within {self._receive_seconds:g} seconds."
-            yield problem_line(self._lines.number, problems.BODY_TOO_SLOW, detail, self._instance)
+            yield self._problem(self._lines.number, problems.BODY_TOO_SLOW, detail)
         finally:
             self.close()
 
@@ -173,7 +181,7 @@ class _Stream:
         size = 0
         for line in lines:
             size += size_of(line)
-            if group and (self._most == 1 or cost_of_lines(self._operation, size) > LONG_COST):
+            if group and (self._most == 1 or cost_of_lines(self._rendered.operation, size) > LONG_COST):
                 yield group
                 group, size = [], size_of(line)
             group.append(line)
@@ -184,7 +192,7 @@ class _Stream:
         """Return the answers to lines. Where they cannot be had together, each has its own. Raises _GoneError."""
         while True:
             try:
-                return await computed_lines(self._request, self._operation, lines, self._instance)
+                return await computed_lines(self._request, self._rendered, lines, self._instance)
             except RequestError as error:
                 if error.kind is problems.NOT_READY:
                     raise _GoneError from None
@@ -193,4 +201,8 @@ class _Stream:
                 elif len(lines) > 1:
                     return b"".join([await self._answer([line]) for line in lines])
                 else:
-                    return problem_line(lines[0].number, error.kind, error.detail, self._instance)
+                    return self._problem(lines[0].number, error.kind, error.detail)
+
+    def _problem(self, number: int, kind: ProblemType, detail: str) -> bytes:
+        """Return the answer to a line that could not be computed, in the format of the others."""
+        return self._rendered.lines([problem_line(number, kind, detail, self._instance)])

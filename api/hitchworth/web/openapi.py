@@ -14,8 +14,10 @@ from typing import Any, TypeAlias
 
 import msgspec
 
+from hitchworth.localization.locales import SOURCE
 from hitchworth.model.document import FORMAT, Locale
 from hitchworth.model.fault import Fault
+from hitchworth.operations.batches import FirstLine
 from hitchworth.operations.renderings import AS_TABLE, DOCX, JSON, NDJSON, TSV, Rendering
 from hitchworth.operations.settings import Settings
 from hitchworth.reference.jurisdictions import jurisdictions
@@ -33,7 +35,7 @@ from hitchworth.web.openapi_schemas import (
     reference,
     schemas,
 )
-from hitchworth.web.operation import HEADERS, LINK, Operation, Parameter
+from hitchworth.web.operation import FIRST_LINE, HEADERS, LINK, Operation, Parameter
 from hitchworth.web.problems import INVALID_INPUT, PROBLEM_JSON, PROBLEM_TYPES, Problem, ProblemType
 from hitchworth.web.service import CAUTION, VERSION
 from hitchworth.web.uploads import FORM_DATA
@@ -88,12 +90,11 @@ _TAGS = {
     "Service": "The server itself.",
 }
 _FORMAT = "Format of the answer, whatever the header Accept says. For callers that cannot set a header."
-_TABLE = "Which table of the answer, where the format is one: csv, tsv, xlsx or ods."
+_TABLE = "Which table of the answer, where the format is one:"
 _TABLE_LOCALE = (
     "The locale whose spreadsheet is to open the table. CSV has its decimal mark; with a decimal comma, semicolons "
     "between the cells; and, but for en-US, a byte order mark. TSV always has a point. XLSX and ODS know numbers from "
-    "text. "
-    "Default: the locale of the answer's texts, else en-US."
+    "text."
 )
 _FIELDS: Mapping[str, Any] = {
     "name": "fields",
@@ -103,6 +104,15 @@ _FIELDS: Mapping[str, Any] = {
     "them and a point before a field inside another: `totals,lines.id`. Of a list, the same of each item. Fields that "
     "are not named are left out, required ones too. Default: all of it.",
     "schema": {"type": "string"},
+}
+_FIRST_LINE: Mapping[str, Any] = {
+    "name": FIRST_LINE,
+    "in": "query",
+    "required": False,
+    "description": "The number of the first line of the body, for going on where an earlier answer broke off: one more "
+    "than that of its last line. From 2 on, a table has no line of names, so that it can be written after that answer. "
+    "Default: 1.",
+    "schema": dict(msgspec.json.schema(FirstLine)),
 }
 _FAULTS = "How a problem is answered. Default: with the status of the error."
 _IN_BODY = (
@@ -332,6 +342,7 @@ def _parameters(operation: Operation) -> list[Document]:
         _query("format", f"{_FORMAT} Default: by Accept, else `{next(iter(formats))}`.", formats),
         *_table_parameters(operation),
         *([dict(_FIELDS)] if operation.selects_fields else []),
+        *([dict(_FIRST_LINE)] if operation.streams else []),
         _query("faults", _FAULTS, {"in-body": _IN_BODY}),
     ]
 
@@ -340,12 +351,15 @@ def _table_parameters(operation: Operation) -> Iterator[Document]:
     if not operation.tables:
         return
     tables = {table.name: table.description for table in operation.tables}
-    yield _query("table", f"{_TABLE} Default: `{next(iter(tables))}`.", tables)
+    *formats, last = (rendering.name for rendering in operation.renderings if rendering in AS_TABLE)
+    told = f"{', '.join(formats)} or {last}" if formats else last
+    yield _query("table", f"{_TABLE} {told}. Default: `{next(iter(tables))}`.", tables)
+    default = SOURCE if operation.streams else f"the locale of the answer's texts, else {SOURCE}"
     yield {
         "name": "table_locale",
         "in": "query",
         "required": False,
-        "description": _TABLE_LOCALE,
+        "description": f"{_TABLE_LOCALE} Default: {default}.",
         "schema": dict(msgspec.json.schema(Locale)),
     }
 

@@ -49,6 +49,9 @@ ADDRESS = "address"
 DECIMAL = "decimal"
 """The name of the parameter that says which decimal mark a spreadsheet has."""
 
+FIRST_LINE = "first_line"
+"""The name of the parameter that says which number the first line of what streams has."""
+
 FORMAT_NAMES: Mapping[str, str] = {
     "application/json": "JSON",
     "application/pdf": "PDF",

@@ -12,7 +12,7 @@ from hitchworth.validation.fault_texts import describe_type
 from hitchworth.validation.type_inspection import is_record
 from hitchworth.web import problems
 from hitchworth.web.http import HTTPRequest
-from hitchworth.web.operation import DECIMAL, Operation, Parameter
+from hitchworth.web.operation import DECIMAL, FIRST_LINE, Operation, Parameter
 from hitchworth.web.problems import RequestError
 from hitchworth.web.uploads import FORM
 
@@ -22,6 +22,7 @@ def reject_unknown_parameters(operation: Operation, request: HTTPRequest) -> Non
     names = [parameter.name for parameter in operation.parameters if parameter.place == "query"] + ["format", "faults"]
     names += ["table", "table_locale"] if operation.tables else []
     names += ["fields"] if operation.selects_fields else []
+    names += [FIRST_LINE] if operation.streams else []
     faults = tuple(
         Fault(pointer="", detail="Unknown parameter", expected=f"one of {', '.join(names)}", found=name[:60])
         for name in (*request.query_params, *request.state.get(FORM, ()))

@@ -18,6 +18,7 @@ from hitchworth import validation
 from hitchworth.model.caller import Caller
 from hitchworth.model.document import Locale
 from hitchworth.model.fault import Fault
+from hitchworth.operations.batches import FirstLine
 from hitchworth.operations.evidence import Upload
 from hitchworth.operations.renderings import AS_TABLE, JSON, NDJSON, Rendering
 from hitchworth.web import problems
@@ -31,6 +32,7 @@ from hitchworth.web.line_streams import line_stream
 from hitchworth.web.operation import (
     ADDRESS,
     CALLER,
+    FIRST_LINE,
     MERGE_PATCH,
     SENDER,
     SERVER,
@@ -138,7 +140,7 @@ async def _answer_body(
     elif operation.request_type is not None:
         _require_media_type(request, operation.media_type, body)
     if operation.streams:
-        return await line_stream(operation, request)
+        return await line_stream(rendered, request, query_parameter(request, FIRST_LINE, FirstLine) or 1)
     try:
         result = await computed(request, operation, arguments, body, rendered)
     except CallerGoneError:

@@ -27,7 +27,7 @@ from hitchworth.web.http import HTTPRequest, settings_of
 from hitchworth.web.operation import STORE, Operation
 from hitchworth.web.problems import RequestError
 from hitchworth.web.server_state import ServerState
-from hitchworth.web.worker import Job, Outcome
+from hitchworth.web.worker import Form, Job, Outcome
 from hitchworth.web.worker_pool import FullError, LostError
 
 T = TypeVar("T")
@@ -84,7 +84,7 @@ async def computed(
     return compute(operation, arguments, body, rendered)
 
 
-async def computed_lines(request: HTTPRequest, operation: Operation, lines: Sequence[Line], instance: str) -> bytes:
+async def computed_lines(request: HTTPRequest, rendered: Rendered, lines: Sequence[Line], instance: str) -> bytes:
     """Return the answers of an operation to lines of a batch. Raises RequestError as `computed` does.
 
     The time that they wait for those before them does not count.
@@ -92,11 +92,11 @@ async def computed_lines(request: HTTPRequest, operation: Operation, lines: Sequ
     server: ServerState = request.app.state["server"]
     max_bytes = settings_of(request).max_body_bytes
     if server.workers is None:
-        work = partial(compute_lines, operation, lines, instance, max_bytes)
+        work = partial(compute_lines, rendered, lines, instance, max_bytes)
         async with _deadline(request):
             return await get_running_loop().run_in_executor(None, copy_context().run, work)
-    arguments = operation.operation_id, lines, instance, max_bytes
-    is_long = cost_of_lines(operation, sum(map(size_of, lines))) > LONG_COST
+    arguments = Form.of(rendered), lines, instance, max_bytes
+    is_long = cost_of_lines(rendered.operation, sum(map(size_of, lines))) > LONG_COST
     answers = _of_pool(server, worker.answer_lines, *arguments, is_long=is_long, within=_deadline(request))
     return bytes(await answers)
 
@@ -142,13 +142,9 @@ async def _in_process(
     server: ServerState = request.app.state["server"]
     file = Path(server.folder) / uuid4().hex
     job = Job(
-        operation=operation.operation_id,
+        form=Form.of(rendered),
         arguments={name: value for name, value in arguments.items() if name != STORE},
         body=body,
-        rendering=rendered.rendering.name,
-        table=rendered.table,
-        table_locale=rendered.locale,
-        fields=rendered.fields,
         store=server.store_place if operation.is_kept else None,
         file=str(file),
     )

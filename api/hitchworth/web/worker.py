@@ -39,18 +39,35 @@ _NICENESS = 5
 """How much less urgent a computation is than the event loop. Without it, small requests waited several times longer."""
 
 
+class Form(Struct, frozen=True):
+    """The format of an answer, as it is sent to a process: operation and rendering by their names."""
+
+    operation: str
+    rendering: str
+    table: str | None
+    locale: str | None
+    fields: FieldTree | None
+
+    @classmethod
+    def of(cls, rendered: Rendered) -> "Form":
+        """Return the format as it is sent."""
+        operation, rendering, table, locale, fields = rendered
+        return cls(operation.operation_id, rendering.name, table, locale, fields)
+
+    def rendered(self) -> Rendered:
+        """Return the format again."""
+        operation = _BY_ID[self.operation]
+        rendering = next(each for each in operation.renderings if each.name == self.rendering)
+        return Rendered(operation, rendering, self.table, self.locale, self.fields)
+
+
 class Job(Struct, frozen=True, kw_only=True):
     """A request whose answer is computed."""
 
-    operation: str
-    """The id of the operation."""
+    form: Form
     arguments: dict[str, Any]
     """But the store."""
     body: bytes
-    rendering: str
-    table: str | None
-    table_locale: str | None
-    fields: FieldTree | None
     store: StorePlace | None
     file: str
     """The path of the file to write, where the answer is one."""
@@ -102,9 +119,8 @@ def prepare() -> None:
 def answer(job: Job) -> Outcome:
     """Return what `compute` does for the request, or raises. A file that is the answer is at its path."""
     prepare()
-    operation = _BY_ID[job.operation]
-    rendering = next(each for each in operation.renderings if each.name == job.rendering)
-    rendered = Rendered(operation, rendering, job.table, job.table_locale, job.fields)
+    rendered = job.form.rendered()
+    operation = rendered.operation
     arguments = job.arguments | ({} if job.store is None else {STORE: _store(job.store)})
 
     def computed() -> Result:
@@ -114,10 +130,10 @@ def answer(job: Job) -> Outcome:
     return _outcome(computed)
 
 
-def answer_lines(operation: str, lines: Sequence[Line], instance: str, max_bytes: int) -> Outcome:
+def answer_lines(form: Form, lines: Sequence[Line], instance: str, max_bytes: int) -> Outcome:
     """Return the answers to lines of a batch, one after the other."""
     prepare()
-    return _outcome(lambda: compute_lines(_BY_ID[operation], lines, instance, max_bytes))
+    return _outcome(lambda: compute_lines(form.rendered(), lines, instance, max_bytes))
 
 
 def _outcome(computed: Callable[[], Any]) -> Outcome:
