@@ -57,6 +57,18 @@ def test_text_of_a_type_error(pointer: str, value: Any, detail: str, expected: s
 
 
 @pytest.mark.parametrize(
+    ("pointer", "value", "found"),
+    [
+        ("/policies/0/excluded_perils", ["hail"] * 1101, "1,101 items"),
+        ("/policies/0/excluded_perils", "x", '"x"'),
+        ("/build/name", ["x"], "an array"),
+    ],
+)
+def test_of_a_list_that_is_too_long_its_length_is_found(pointer: str, value: Any, found: str) -> None:
+    assert fault_of(pointer, value).found == found
+
+
+@pytest.mark.parametrize(
     "value", [None, True, -5, 1e300, "", "x" * 5000, "\u202e", [], {}, [{}], {"a": 1}, "2026-13-01"]
 )
 def test_no_wording_of_msgspec(value: Any) -> None:

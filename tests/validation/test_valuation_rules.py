@@ -21,7 +21,7 @@ BOTH: Json = {"amount": 1, "rate": "0.1", "reason": "c"}
     ("more", "expected"),
     [
         ({}, []),
-        ({"comparables": []}, [("/comparables", "an array")]),
+        ({"comparables": []}, [("/comparables", "0 items")]),
         ({"comparables": [SALE | {"price": 0}]}, [("/comparables/0/price", "0")]),
         ({"comparables": [SALE | {"price": -5}]}, [("/comparables/0/price", "-5")]),
         ({"comparables": [SALE, SALE]}, [("/comparables/1/description", "like")]),

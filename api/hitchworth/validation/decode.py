@@ -19,7 +19,14 @@ from msgspec import Struct
 
 from hitchworth.model.fault import Fault
 from hitchworth.validation.errors import MAX_COUNTED, MalformedBodyError
-from hitchworth.validation.fault_texts import MISSING, describe_type, describe_type_error, shorten, with_suggestions
+from hitchworth.validation.fault_texts import (
+    MISSING,
+    SIZE_FAULTS,
+    describe_type,
+    describe_type_error,
+    shorten,
+    with_suggestions,
+)
 from hitchworth.validation.json_pointer import child_pointer
 from hitchworth.validation.type_inspection import (
     TypeForm,
@@ -130,7 +137,8 @@ class _Converter:
         before = len(self._faults)
         partial = self._convert_children(value, _matching_member(value, kind), pointer)
         if len(self._faults) == before:
-            self._add(Fault(pointer=pointer, detail=detail, expected=describe_type(kind), found=_show(value)))
+            found = _show_size(value) if detail in SIZE_FAULTS and _is_container(value) else _show(value)
+            self._add(Fault(pointer=pointer, detail=detail, expected=describe_type(kind), found=found))
             return _placeholder(kind, pointer)
         return partial
 
@@ -228,6 +236,11 @@ def _placeholder(kind: TypeForm, pointer: str) -> Any:
         values = {field.name: _placeholder(field.type, child_pointer(pointer, field.encode_name)) for field in required}
         return first(**values)
     return _PLACEHOLDERS.get(generic_origin(first) or first, f"unread {pointer}")
+
+
+def _show_size(value: Json) -> str:
+    """Return how large an object or an array is."""
+    return f"{len(value):,} {'entries' if isinstance(value, dict) else 'items'}"
 
 
 def _show(value: Json) -> str:

@@ -65,6 +65,9 @@ _DETAILS = tuple(
     )
 )
 
+SIZE_FAULTS = frozenset({"Too short", "Too long", "Wrong length"})
+"""The details of faults of a value that has too many or too few items or characters."""
+
 VALUE_FAULTS = frozenset(
     {
         MISSING,
