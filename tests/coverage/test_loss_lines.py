@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 from msgspec.structs import replace
 
-from hitchworth.coverage.loss import by_category, total_replacement_cost, with_depreciation_cap
+from hitchworth.coverage.loss import by_category, with_depreciation_cap
 from hitchworth.model.estimate import EstimateLine
 from hitchworth.model.loss import Damage, Loss
 from valued_builds import DAY, USD, circumstances, dollars, known_policy, line, plain_trailer, settle
@@ -27,7 +27,7 @@ def aged(one: EstimateLine, years: str) -> EstimateLine:
 def test_a_total_loss_destroys_every_line() -> None:
     context = circumstances(FIRE, *LINES)
     assert context.lost == context.whole
-    assert total_replacement_cost(context.lost) == 690000
+    assert by_category(context.lost).replacement_cost == 690000
     assert [(each.depreciation, each.labor_depreciation) for each in context.lost] == [
         *((60000, 0), (50000, 0), (30000, 0), (5000, 0)),
         (0, 4000),
@@ -47,7 +47,7 @@ def test_damage_by_id_goes_before_damage_by_category() -> None:
         ("chassis", 10000, 0),  # a quarter of the hours
     ]
     assert context.lost[2].labor_depreciation == 1000
-    assert total_replacement_cost(context.whole) == 690000
+    assert by_category(context.whole).replacement_cost == 690000
 
 
 def test_what_is_not_damaged_is_not_lost() -> None:
@@ -90,7 +90,7 @@ def test_the_trailer_is_as_old_as_its_oldest_base_component() -> None:
 
 
 def test_lines_of_a_category_are_added_up_with_own_labor_apart() -> None:
-    sums = by_category(circumstances(FIRE, *LINES, own_labor=True).lost)
+    sums = tuple(by_category(circumstances(FIRE, *LINES, own_labor=True).lost))
     assert [(each.category, each.replacement_cost, each.depreciation, each.is_own_labor) for each in sums] == [
         ("chassis", 300000, 60000, False),
         ("axle_and_brakes", 100000, 50000, False),

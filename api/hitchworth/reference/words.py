@@ -40,7 +40,13 @@ def similar_names(name: str, known: Collection[str]) -> tuple[str, ...]:
     if len(name) > MAX_COMPARED_LENGTH:
         return ()
     by_key = {_comparison_key(other): other for other in sorted(known)}
-    return tuple(by_key[key] for key in get_close_matches(_comparison_key(name), by_key, n=3, cutoff=0.55))
+    return tuple(by_key[key] for key in _nearest(_comparison_key(name), tuple(by_key)))
+
+
+@lru_cache(maxsize=5_000)
+def _nearest(key: str, keys: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the nearest keys. A document asks for the same name in each of its estimates."""
+    return tuple(get_close_matches(key, keys, n=3, cutoff=0.55))
 
 
 def _comparison_key(name: str) -> str:
