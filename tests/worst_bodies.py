@@ -225,7 +225,7 @@ def _many_days(share: int) -> Record:
 
 def _open(share: int) -> Record:
     """Return as many settlements of which nothing is known as there may be, for a build of two lines."""
-    return {"build": full(2), "policies": policies(7), "losses": losses(max(6 // share, 1))}
+    return {"build": full(2), "policies": policies(7), "losses": losses(max(9 // share, 1))}
 
 
 def _limited(share: int) -> Record:

@@ -4,6 +4,7 @@ Seconds are those of a machine, so what a body takes is compared with an estimat
 bodies are worked off at a fraction of their size: what they cost grows as they do.
 """
 
+import gc
 from functools import cache
 from math import inf
 from time import process_time
@@ -26,8 +27,8 @@ MOST_COST = 2_400_000
 """In lines valued: at 50 microseconds a line, the deadline of 120 seconds."""
 
 SCALE = 50
-TOLERANCE = 4
-"""How often an estimate of the cost may be in what a body really takes."""
+TOLERANCE = 8
+"""How often an estimate of the cost may be in what a body really takes, when it is computed for the first time."""
 
 COMPUTED = {each.operation_id: each for each in OPERATIONS if each.may_leave and each.method == "POST"}
 READ = {name: each for name, each in COMPUTED.items() if not each.takes_file}
@@ -83,6 +84,7 @@ def test_a_body_takes_what_it_costs(name: str, place: int) -> None:
     operation = READ[name]
     body = encoded(operation, WORST[name][place], SCALE)
     floor = line_seconds()
+    gc.collect()
     begin = process_time()
     request = read_request(body, operation.request_type)
     msgspec.json.encode(operation.function(request))

@@ -116,14 +116,21 @@ class DecisionDiagram:
         first = next(branches, None)
         if first is None:
             return self._most_spread(roots)
+        answered = [
+            frozenset(self._restrict(root, first.term, answer) for root in roots) for answer in range(len(first.children))
+        ]
         greatest = 0
-        for answer in range(len(first.children)):
-            left = frozenset(self._restrict(root, first.term, answer) for root in roots)
-            if self._most_spread(left) > greatest:
-                greatest = max(greatest, self._spread(left))
+        for most, left in sorted(((self._most_spread(left), left) for left in answered), key=_bound, reverse=True):
+            if most <= greatest:
+                break
+            greatest = max(greatest, self._spread(left))
         return greatest
 
     def _most_spread(self, roots: frozenset[Node]) -> int:
         """Return a bound of the spread: the difference between the least and the greatest amount of all."""
         ranges = [self._range(root) for root in roots]
         return max(high for _, high in ranges) - min(low for low, _ in ranges)
+
+
+def _bound(bounded: tuple[int, frozenset[Node]]) -> int:
+    return bounded[0]
