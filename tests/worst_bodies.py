@@ -246,7 +246,7 @@ def _searched(share: int) -> Record:
     """
     half, months = 1000 // share, [f"{2000 + month // 12}-{month % 12 + 1:02d}" for month in range(316)]
     added = [str(DAY + timedelta(days=number * 3900 // half - 300)) for number in range(half)]
-    entries = {
+    entries: Record = {
         "components": [part(number, acquired_on=day, price_index="own") for number, day in enumerate(added)],
         "labor": [task(number, performed_on=day) for number, day in enumerate(added)],
         "price_indexes": {"own": [{"month": month, "value": f"{100 + at}"} for at, month in enumerate(months)]},

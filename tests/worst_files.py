@@ -1,4 +1,4 @@
-"""The files that take longest of those that an operation takes: as many rows as it reads, or as many bytes as it may."""
+"""The files that take longest of those that an operation takes: as many rows, or as many bytes, as it may have."""
 
 from collections.abc import Callable, Mapping
 from functools import cache
@@ -72,12 +72,8 @@ def _column(row: str) -> tuple[File, ...]:
 
 WORST_FILES: Mapping[str, tuple[File, ...]] = {
     "create_percent_good_column": _column('{"category":"roof","age_years":"7.41"}'),
-    "create_depreciated_value_column": _column(
-        '{"category":"roof","age_years":"7.41","cost":"9.37"}'
-    ),
-    "create_indexed_price_column": _column(
-        '{"cost":"9.37","price_index":"us_all_items","paid_on":"2019-01-01"}'
-    ),
+    "create_depreciated_value_column": _column('{"category":"roof","age_years":"7.41","cost":"9.37"}'),
+    "create_indexed_price_column": _column('{"cost":"9.37","price_index":"us_all_items","paid_on":"2019-01-01"}'),
     "create_receipt_import": (lambda share: _table(share, "12.3 " * 190), _long, _calendar),
     "fill_workbook": (lambda share: _workbook(share, "xlsx"), lambda share: _workbook(share, "ods")),
     "create_document": (_yaml, lambda share: _workbook(share, "xlsx"), lambda share: _workbook(share, "ods")),

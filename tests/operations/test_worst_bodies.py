@@ -21,7 +21,6 @@ from hitchworth.operations.settings import Settings
 from hitchworth.validation import InvalidInputError
 from hitchworth.web.api import OPERATIONS
 from hitchworth.web.operation import Operation
-from hitchworth.workbooks.table import UnreadableFileError
 from worst_bodies import DAY, WORST, Body, full, losses, policies
 from worst_files import WORST_FILES
 

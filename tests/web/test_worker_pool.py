@@ -182,7 +182,7 @@ FILES_BESIDE = [
     ("/v1/receipt-imports", "text/csv", WORST_FILES["create_receipt_import"][0]),
     ("/v1/documents", "application/yaml", WORST_FILES["create_document"][0]),
     ("/v1/sheet-values", "text/tab-separated-values", WORST_FILES["create_sheet_values"][0]),
-    ("/v1/percent-good/column", JSON["content-type"], WORST_FILES["create_percent_good_column"][0]),
+    ("/v1/cells/percent-good", JSON["content-type"], WORST_FILES["create_percent_good_column"][0]),
     ("/v1/reports/inventory?format=docx", JSON["content-type"], inventory),
 ]
 
@@ -193,9 +193,8 @@ def test_small_requests_do_not_wait_beside_a_file_or_a_report(
 ) -> None:
     """A file that takes longer than the small requests beside it: none of them waits for its end."""
     answers: list[httpx2.Response] = []
-    body = file(4)
-    headers = {"content-type": media_type}
-    other = Thread(target=lambda: answers.append(httpx2.post(address + path, content=body, headers=headers, timeout=60)))
+    sent: dict[str, Any] = {"content": file(4), "headers": {"content-type": media_type}, "timeout": 60}
+    other = Thread(target=lambda: answers.append(httpx2.post(address + path, **sent)))
     other.start()
     wait_until(lambda: in_work(address) == 1)
     small = [post(address, ESTIMATES, SMALL).status_code for _ in range(3)]

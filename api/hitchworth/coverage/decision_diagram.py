@@ -116,9 +116,8 @@ class DecisionDiagram:
         first = next(branches, None)
         if first is None:
             return self._most_spread(roots)
-        answered = [
-            frozenset(self._restrict(root, first.term, answer) for root in roots) for answer in range(len(first.children))
-        ]
+        term, answers = first.term, range(len(first.children))
+        answered = [frozenset(self._restrict(root, term, answer) for root in roots) for answer in answers]
         greatest = 0
         for most, left in sorted(((self._most_spread(left), left) for left in answered), key=_bound, reverse=True):
             if most <= greatest:

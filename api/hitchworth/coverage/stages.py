@@ -135,10 +135,11 @@ def _ahead(
     left = max(place - FIRST_ORDERED_STAGE, 0)
     ordered = tuple(_ORDERED_STAGES.values()) if order is None else _ordered_stages(order)[left:]
     ordered = ordered if left < len(_ORDERED_STAGES) else ()
-    stages = [
-        *_FIRST_STAGES[place:],
-        *(_FLAT_DEDUCTIBLE if flat and stage.run is apply_deductible else stage for stage in ordered if coinsures or stage.run is not apply_coinsurance),
-    ]
+    if not coinsures:
+        ordered = tuple(stage for stage in ordered if stage.run is not apply_coinsurance)
+    if flat:
+        ordered = tuple(_FLAT_DEDUCTIBLE if stage.run is apply_deductible else stage for stage in ordered)
+    stages = (*_FIRST_STAGES[place:], *ordered)
     terms = {term for stage in stages for term in stage.reads}
     if ordered:
         terms.add("order")
