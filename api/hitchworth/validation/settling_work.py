@@ -101,7 +101,8 @@ def settling_work(request: Document) -> float:
 
 def _steps(situation: _Situation, open_terms: Iterable[str]) -> float:
     mattering = (term for term in open_terms if term not in _MATTERS or _MATTERS[term](situation))
-    return _STEPS * prod(float(_answers(situation, term)) ** _POWERS[term] for term in mattering)
+    more: float = prod(_answers(situation, term) ** _POWERS[term] for term in mattering)
+    return _STEPS * more
 
 
 def _answers(situation: _Situation, term: str) -> int:
