@@ -182,7 +182,6 @@ FILES_BESIDE = [
     ("/v1/receipt-imports", "text/csv", WORST_FILES["create_receipt_import"][0]),
     ("/v1/documents", "application/yaml", WORST_FILES["create_document"][0]),
     ("/v1/sheet-values", "text/tab-separated-values", WORST_FILES["create_sheet_values"][0]),
-    ("/v1/cells/percent-good", JSON["content-type"], WORST_FILES["create_percent_good_column"][0]),
     ("/v1/reports/inventory?format=docx", JSON["content-type"], inventory),
 ]
 
