@@ -7,7 +7,8 @@ from typing import Any, get_args
 
 from msgspec.structs import replace
 
-from hitchworth.coverage.loss import DayOfLossEstimates, LossContext, LossLine, loss_context
+from hitchworth.coverage.loss import DayOfLossEstimates, LossContext, loss_context
+from hitchworth.coverage.loss_lines import LossLine
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.settlement import settlement_of
 from hitchworth.model.assessment import Verdict

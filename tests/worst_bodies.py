@@ -225,7 +225,7 @@ def _many_days(share: int) -> Record:
 
 def _open(share: int) -> Record:
     """Return as many settlements of which nothing is known as there may be, for a build of two lines."""
-    return {"build": full(2), "policies": policies(7), "losses": losses(max(6 // share, 1))}
+    return {"build": full(2), "policies": policies(7), "losses": losses(max(9 // share, 1))}
 
 
 def _limited(share: int) -> Record:
@@ -240,11 +240,20 @@ def _limited(share: int) -> Record:
 
 
 def _searched(share: int) -> Record:
-    """Return policies with limits, each to be searched for the days on which it covers the value."""
-    lines = 2000 // share
+    """Return policies with limits, each searched for the day on which a build outgrows it to which lines are added.
+
+    Twice: with the prices that are known, and with those to come.
+    """
+    half, months = 1000 // share, [f"{2000 + month // 12}-{month % 12 + 1:02d}" for month in range(316)]
+    added = [str(DAY + timedelta(days=number * 3900 // half - 300)) for number in range(half)]
+    entries: Record = {
+        "components": [part(number, acquired_on=day, price_index="own") for number, day in enumerate(added)],
+        "labor": [task(number, performed_on=day) for number, day in enumerate(added)],
+        "price_indexes": {"own": [{"month": month, "value": f"{100 + at}"} for at, month in enumerate(months)]},
+    }
     known = {"basis": "actual_cash_value", "order": ["deductible", "limit"], "deductible": "0"}
-    given = [policy(number, limit=f"{lines * 40 * (number + 1)}", **known) for number in range(50)]
-    return {"build": full(lines), "policies": given}
+    given = [policy(number, limit=f"{half * 80 * (number + 1)}", **known) for number in range(50)]
+    return {"build": build(0, **entries), "policies": given, "thresholds": {"limit_days": 3650}}
 
 
 def _papers(share: int) -> Record:

@@ -102,12 +102,16 @@ class _Ahead:
     @cached_property
     def expected(self) -> LimitCourse:
         """Prices go on as in their last twelve known months."""
-        return self._course(with_projected_prices(self._build, self.as_of, self.last))
+        return self._course(self._projected)
 
     @cached_property
     def known(self) -> LimitCourse:
-        """Prices as far as they are known."""
-        return self._course(self._build)
+        """Prices as far as they are known: the same where no index has a trend."""
+        return self.expected if self._projected is self._build else self._course(self._build)
+
+    @cached_property
+    def _projected(self) -> Build:
+        return with_projected_prices(self._build, self.as_of, self.last)
 
     def _course(self, build: Build) -> LimitCourse:
         return LimitCourse(DailyValues(build, self._options), build, self._dates)

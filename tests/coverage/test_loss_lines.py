@@ -3,11 +3,18 @@
 from decimal import Decimal
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from hitchworth.coverage.loss import by_category, total_replacement_cost, with_depreciation_cap
+from coverage_strategies import policies, surroundings
+from hitchworth.coverage.bases import BASES, worth_of
+from hitchworth.coverage.claim import claim_of
+from hitchworth.coverage.loss import LossContext, by_category, with_depreciation_cap
 from hitchworth.model.estimate import EstimateLine
 from hitchworth.model.loss import Damage, Loss
+from hitchworth.model.policy import Policy
+from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, belongs
 from valued_builds import DAY, USD, circumstances, dollars, known_policy, line, plain_trailer, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
@@ -27,7 +34,7 @@ def aged(one: EstimateLine, years: str) -> EstimateLine:
 def test_a_total_loss_destroys_every_line() -> None:
     context = circumstances(FIRE, *LINES)
     assert context.lost == context.whole
-    assert total_replacement_cost(context.lost) == 690000
+    assert by_category(context.lost).replacement_cost == 690000
     assert [(each.depreciation, each.labor_depreciation) for each in context.lost] == [
         *((60000, 0), (50000, 0), (30000, 0), (5000, 0)),
         (0, 4000),
@@ -47,7 +54,7 @@ def test_damage_by_id_goes_before_damage_by_category() -> None:
         ("chassis", 10000, 0),  # a quarter of the hours
     ]
     assert context.lost[2].labor_depreciation == 1000
-    assert total_replacement_cost(context.whole) == 690000
+    assert by_category(context.whole).replacement_cost == 690000
 
 
 def test_what_is_not_damaged_is_not_lost() -> None:
@@ -90,7 +97,7 @@ def test_the_trailer_is_as_old_as_its_oldest_base_component() -> None:
 
 
 def test_lines_of_a_category_are_added_up_with_own_labor_apart() -> None:
-    sums = by_category(circumstances(FIRE, *LINES, own_labor=True).lost)
+    sums = tuple(by_category(circumstances(FIRE, *LINES, own_labor=True).lost))
     assert [(each.category, each.replacement_cost, each.depreciation, each.is_own_labor) for each in sums] == [
         ("chassis", 300000, 60000, False),
         ("axle_and_brakes", 100000, 50000, False),
@@ -101,6 +108,29 @@ def test_lines_of_a_category_are_added_up_with_own_labor_apart() -> None:
     assert [each.is_base for each in sums] == [True, True, False, False]
     joined = by_category(circumstances(FIRE, LINES[4], replace(LINES[4], id="again")).lost)
     assert [(each.replacement_cost, each.labor_depreciation) for each in joined] == [(80000, 8000)]
+
+
+@settings(max_examples=40)
+@given(surroundings(), policies(), st.booleans())
+def test_what_lines_keep_is_what_each_line_comes_to(context: LossContext, policy: Policy, total: bool) -> None:
+    claim = claim_of(policy, context)
+    for lines in (claim.lost, claim.whole, claim.lost.base, claim.whole.without_own_labor):
+        for figure in ("replacement_cost", "depreciation", "labor_depreciation", "obsolescence", "untaxed"):
+            assert getattr(lines, figure) == sum(getattr(line, figure) for line in lines)
+        assert all(line.untaxed in {0, line.replacement_cost} for line in lines)
+        for basis in BASES.values():
+            worth = [(line, basis.worth(line, claim, total=total)) for line in lines]
+            for _ in range(2):  # found, and kept
+                found = worth_of(basis, claim, lines, total=total)
+                assert found.whole == sum(found.by_category.values()) == sum(each for _, each in worth)
+                assert found.untaxed == sum(each for line, each in worth if line.untaxed)
+        for name in ("chassis", "bedding", CONTENTS, CUSTOM_EQUIPMENT, "roof"):
+            assert set(lines.named(name)) == {line.category for line in lines if belongs(line.category, name)}
+
+
+def test_lines_without_own_labor_are_the_lines_themselves() -> None:
+    lines = by_category(circumstances(FIRE, *LINES).lost)
+    assert lines.without_own_labor is lines
 
 
 @pytest.mark.parametrize(("cap", "kept"), [("0.1", (30000, 10000, 20000, 5000)), ("1", (60000, 50000, 30000, 5000))])

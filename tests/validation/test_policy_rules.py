@@ -31,54 +31,77 @@ def named(record: Json, count: int) -> list[Json]:
     return [record | {"name": f"number {number}"} for number in range(count)]
 
 
-def test_fewer_settlements_where_many_terms_are_open() -> None:
-    """Nine terms are open: 10 x 3.5 x 2.5 x 1.7 x 1.6 x 2.35 x 2 x 1.5 x 1.4 x 1.8 = 4,228 steps.
+def work_of(**body: object) -> float:
+    return settling_work(read_request(msgspec.json.encode(gap_request(**body)), SettlementRequest))
 
-    A step is 0.5 + 1 category / 150 lines: 2,142.3; a quarter of a line for the loss, the policies together. Under 20
-    policies a loss takes 42,847, so 14 losses take 599,858 of 600,000 lines, and 15 losses 642,705: of these 300
-    settlements, 280 would be few enough.
+
+KNOWN_WORK = 45 * 0.4 + 0.25 + 0.25
+"""45 steps of 0.4 lines, a quarter of a line for the one category, and as much for the loss of the one line."""
+
+
+def test_fewer_settlements_where_many_terms_are_open() -> None:
+    """Nine terms are open, each to a power of its plausible answers: limit 4, coinsurance 4, deductible 5, order 2,
+    settles_as 2, custom equipment 3, contents 4, and the tax rate 2; the age matters to replacement cost only.
     """
-    twenty = named(POLICY, 20)
-    work = settling_work(read_request(msgspec.json.encode(gap_request()), SettlementRequest))
-    assert work == pytest.approx(2142.6, abs=0.1)
-    assert places(gap_request(policies=twenty, losses=named(LOSS, 14)), SettlementRequest) == []
-    fault = only_fault(gap_request(policies=twenty, losses=named(LOSS, 15)), SettlementRequest)
-    assert (fault.pointer, fault.found) == ("/losses", "20 x 15 = 300")
-    assert fault.expected.startswith("at most 280, policies times losses, ")
+    steps = 45 * 4 * 4**0.4 * 5**0.45 * 2**0.5 * 2**0.6 * 3**0.45 * 4**0.1 * 2**0.75
+    assert work_of() == pytest.approx(steps * 0.4 + 0.5)
+    worked = build_with({}, labor=[LABOR])  # by the owner: two more terms
+    one, ten = 4 * steps * 0.4 + 0.5, named(POLICY, 10)
+    most = int(900_000 / (10 * one + 0.5))
+    assert places(gap_request(build=worked, policies=ten, losses=named(LOSS, most)), SettlementRequest) == []
+    fault = only_fault(gap_request(build=worked, policies=ten, losses=named(LOSS, most + 1)), SettlementRequest)
+    assert (fault.pointer, fault.found) == ("/losses", f"10 x {most + 1} = {10 * (most + 1)}")
+    assert fault.expected.startswith(f"at most {int(900_000 / (one + 0.5 / 10))}, policies times losses, ")
 
 
 def test_what_is_known_absent_answered_or_about_nothing_in_the_build_takes_no_more() -> None:
-    """All known: 10 steps of 0.507 lines, and a quarter of a line. Without a limit, and with an answer, the same."""
     rest = {name: value for name, value in KNOWN.items() if name not in ("limit", "deductible")}
     answer = {"policy": "one", "term": "deductible", "value": "0"}
-    bodies = (
-        gap_request(policies=[KNOWN]),
-        gap_request(policies=[rest | {"without": ["limit"]}], answers=[answer]),
-    )
-    for body in bodies:
-        work = settling_work(read_request(msgspec.json.encode(body), SettlementRequest))
-        assert work == pytest.approx(10 * (0.5 + 1 / 150) + 0.25)
+    assert work_of(policies=[KNOWN]) == pytest.approx(KNOWN_WORK)
+    assert work_of(policies=[rest | {"without": ["limit"]}], answers=[answer]) == pytest.approx(KNOWN_WORK)
+
+
+def test_the_kind_of_a_policy_leaves_fewer_answers_open() -> None:
+    open_rate = {name: value for name, value in KNOWN.items() if name != "coinsurance_rate"}
+    assert work_of(policies=[open_rate]) == pytest.approx(45 * 4**0.4 * 0.4 + 0.5)
+    assert work_of(policies=[open_rate | {"kind": "homeowners"}]) == pytest.approx(KNOWN_WORK)
 
 
 @pytest.mark.parametrize(
-    ("build", "factor"),
+    ("build", "factor", "lines"),
     [
-        ({"labor": [LABOR | {"category": "solar"}]}, 1.55 * 1.4),
-        ({"obsolescence": [{"kind": "functional", "share": "0.1", "reason": "layout"}]}, 2),
+        ({"labor": [LABOR]}, 2 * 2, 2),
+        ({"labor": [LABOR | {"hired": True}]}, 2, 2),
+        ({"obsolescence": [{"kind": "functional", "share": "0.1", "reason": "layout"}]}, 2**0.85, 1),
+        ({"market_value": "900"}, 2**0.8, 1),
     ],
 )
-def test_terms_of_labor_and_obsolescence_count_where_there_is_any(build: Json, factor: float) -> None:
-    body = gap_request(build=build_with({}, **build), policies=[KNOWN])
-    steps = 10 * factor * (0.5 + (2 if "labor" in build else 1) / 150)
-    work = settling_work(read_request(msgspec.json.encode(body), SettlementRequest))
-    assert work == pytest.approx(steps + (2 if "labor" in build else 1) / 4)
+def test_terms_count_where_the_build_has_what_they_are_about(build: Json, factor: float, lines: int) -> None:
+    categories = 2 if lines == 2 else 1
+    work = work_of(build=build_with({}, **build), policies=[KNOWN])
+    assert work == pytest.approx(45 * factor * 0.4 + categories / 4 + lines / 4)
 
 
-def test_sublimits_and_wrecks_that_are_kept_take_more() -> None:
+@pytest.mark.parametrize(
+    ("terms", "loss", "factor"),
+    [
+        ({"basis": "stated_amount", "amount": 1}, {}, 2**0.7),
+        ({"basis": "stated_amount", "amount": None}, {}, 3**0.15 * 2**0.7),
+        ({"basis": "replacement_cost", "replacement_years": None}, {"replaced": True}, 2**0.6),
+        ({"basis": "replacement_cost", "replacement_years": None}, {"replaced": False}, 1),
+        ({}, {"salvage_kept": True}, 2**0.7),
+        ({}, {"salvage_kept": True, "salvage_value": 1}, 1),
+    ],
+)
+def test_terms_count_where_the_policy_and_the_loss_need_them(terms: Json, loss: Json, factor: float) -> None:
+    work = work_of(policies=[KNOWN | terms], losses=[LOSS | loss])
+    assert work == pytest.approx(45 * factor * 0.4 + 0.5)
+
+
+def test_sublimits_and_a_cap_of_depreciation_take_more() -> None:
     limited = KNOWN | {"sublimits": [{"category": "solar", "amount": 1}]}
-    kept = gap_request(policies=[limited], losses=[LOSS | {"salvage_kept": True}])
-    work = settling_work(read_request(msgspec.json.encode(kept), SettlementRequest))
-    assert work == pytest.approx(2 * 10 * (0.5 + 1 / 150 + 1 / 30) + 0.25)
+    assert work_of(policies=[limited]) == pytest.approx(45 * (0.4 + 1 / 200) + 0.5)
+    assert work_of(policies=[KNOWN | {"depreciation_cap": "0.5"}]) == pytest.approx(KNOWN_WORK + 0.1)
 
 
 def test_a_request_without_faults() -> None:

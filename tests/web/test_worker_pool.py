@@ -7,7 +7,7 @@ import socket
 import sqlite3
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import date, timedelta
 from pathlib import Path
@@ -31,6 +31,8 @@ from hitchworth.web.worker import prepare
 from hitchworth.web.worker_pool import WorkerPool
 from served import served
 from web_server import JSON, assert_problem, client, example
+from worst_bodies import full
+from worst_files import WORST_FILES
 
 SMALL = b'{"build":{"name":"a","currency":"USD"},"as_of":"2026-06-01"}'
 ESTIMATES, CURVES, GAPS = "/v1/estimates", "/v1/value-curves", "/v1/gap-statements"
@@ -54,6 +56,11 @@ def curve(lines: int, dates: int) -> bytes:
     days = [date(2021, 1, 1) + timedelta(days=day) for day in range(dates)]
     build = {"name": "x", "currency": "USD", "components": [part(number) for number in range(lines)]}
     return msgspec.json.encode({"build": build, "dates": days})
+
+
+def inventory(share: int) -> bytes:
+    """A gap statement of a build of many lines."""
+    return msgspec.json.encode({"build": full(20_000 // share)})
 
 
 def losses_on_many_days(lines: int, days: int) -> bytes:
@@ -170,6 +177,29 @@ def test_what_is_small_is_answered_while_every_process_is_at_work(address: str) 
     for other in others:
         other.join()
     assert [each.status_code for each in answers] == [503] * 2
+
+
+FILES_BESIDE = [
+    ("/v1/receipt-imports", "text/csv", WORST_FILES["create_receipt_import"][0]),
+    ("/v1/documents", "application/yaml", WORST_FILES["create_document"][0]),
+    ("/v1/sheet-values", "text/tab-separated-values", WORST_FILES["create_sheet_values"][0]),
+    ("/v1/reports/inventory?format=docx", JSON["content-type"], inventory),
+]
+
+
+@pytest.mark.parametrize(("path", "media_type", "file"), FILES_BESIDE, ids=[path for path, *_ in FILES_BESIDE])
+def test_small_requests_do_not_wait_beside_a_file_or_a_report(
+    address: str, path: str, media_type: str, file: Callable[[int], bytes]
+) -> None:
+    """A file that takes longer than the small requests beside it: none of them waits for its end."""
+    answers: list[httpx2.Response] = []
+    sent: dict[str, Any] = {"content": file(4), "headers": {"content-type": media_type}, "timeout": 60}
+    other = Thread(target=lambda: answers.append(httpx2.post(address + path, **sent)))
+    other.start()
+    wait_until(lambda: in_work(address) == 1)
+    small = [post(address, ESTIMATES, SMALL).status_code for _ in range(3)]
+    assert (small, answers) == ([200] * 3, [])
+    other.join()
 
 
 def test_more_than_may_wait_is_turned_away(address: str) -> None:

@@ -7,6 +7,7 @@ import pytest
 from hitchworth.workbooks.hours import hours_between, hours_of
 from hitchworth.workbooks.table import UnreadableFileError
 from imported_tables import asked, faults, imported, notes
+from worst_files import repeating_calendar
 
 ZERO = Decimal(0)
 
@@ -209,6 +210,23 @@ def calendar(*lines: str) -> bytes:
     """A calendar with an event for each text of lines."""
     events = (f"BEGIN:VEVENT\r\n{text}\r\nEND:VEVENT\r\n" for text in lines)
     return f"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//me//cal//EN\r\n{''.join(events)}END:VCALENDAR\r\n".encode()
+
+
+NEVER = "FREQ=SECONDLY;COUNT=2;BYMONTH=2;BYMONTHDAY=30"
+
+
+@pytest.mark.parametrize("rule", ["FREQ=HOURLY;COUNT=3", NEVER, "FREQ=DAILY;COUNT=1001"])
+def test_what_repeats_several_times_a_day_or_too_often_is_left_out_at_once(rule: str) -> None:
+    """Looking for a day that never comes takes hours."""
+    result = imported(repeating_calendar(1, rule))
+    assert [entry.task for entry in result.labor] == ["x"]
+    assert "event_repeats" in notes(result)
+
+
+def test_a_calendar_whose_events_repeat_a_million_times_together_is_refused() -> None:
+    rule = "FREQ=DAILY;UNTIL=20250101T000000Z"
+    with pytest.raises(UnreadableFileError, match="more than 10,000 events"):
+        imported(repeating_calendar(1001, rule))
 
 
 WEEKLY = (

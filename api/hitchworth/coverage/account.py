@@ -6,11 +6,14 @@ from typing import NamedTuple
 from msgspec import Struct
 from msgspec.structs import replace
 
-from hitchworth.coverage.loss import LossLine
+from hitchworth.coverage.loss_lines import LossLines
 from hitchworth.model.settlement import Cause, GapPart, Step
 from hitchworth.money import Money
 
 DEPRECIATION_CAUSES: tuple[Cause, ...] = ("depreciation", "labor_depreciation", "obsolescence")
+
+
+NO_LINES = LossLines()
 
 
 class Entry(NamedTuple):
@@ -34,7 +37,7 @@ class Account(Struct, frozen=True, gc=False):
     """A partial loss that is settled as a total loss, because its repair costs too much."""
     total_loss_tested: bool = False
     """The repair was compared with what makes a total loss."""
-    lines: tuple[LossLine, ...] = ()
+    lines: LossLines = NO_LINES
     """What the policy covers of the loss, by category."""
     insured_loss: int = 0
     """The loss on the policy's basis, before its terms; 0 where it is not covered."""

@@ -6,7 +6,8 @@ from typing import TypeVar
 
 from msgspec import Struct
 
-from hitchworth.coverage.loss import LossContext, LossLine, PlainPrice, by_category, with_depreciation_cap
+from hitchworth.coverage.loss import LossContext, PlainPrice, by_category, with_depreciation_cap
+from hitchworth.coverage.loss_lines import LossLine, LossLines
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.loss import Loss
 from hitchworth.model.policy import AbsentTerm, Policy
@@ -56,14 +57,14 @@ class Claim(Struct, frozen=True):
 
     policy: Policy
     context: LossContext
-    lost: tuple[LossLine, ...]
-    whole: tuple[LossLine, ...]
-    plain_trailers: Mapping[PlainPrice, tuple[LossLine, ...]]
+    lost: LossLines
+    whole: LossLines
+    plain_trailers: Mapping[PlainPrice, LossLines]
     assumes_salvage: bool = False
     """What the wreck is worth is not known: it is a plausible share of the value."""
 
     @property
-    def plain_trailer(self) -> tuple[LossLine, ...]:
+    def plain_trailer(self) -> LossLines:
         """The plain trailer of the registered class. Raises OpenTermError while its price is not known."""
         if len(self.plain_trailers) > 1:
             raise OpenTermError(COMPARABLE_PRICE)
@@ -99,7 +100,7 @@ class Claim(Struct, frozen=True):
     @property
     def salvage_is_in_part(self) -> bool:
         """Whether only a part of the wreck counts. Raises OpenTermError for a term that it needs."""
-        return self.is_by_class or (self.assumes_salvage and self.counted(self.whole) != self.whole)
+        return self.is_by_class or (self.assumes_salvage and self.counted(self.whole) is not self.whole)
 
     @property
     def is_by_class(self) -> bool:
@@ -112,28 +113,27 @@ class Claim(Struct, frozen=True):
         return known(self.policy.settles_as, "settles_as") == "registered_class"
 
     @property
-    def looks_at(self) -> tuple[LossLine, ...]:
+    def looks_at(self) -> LossLines:
         """What the policy looks at before the loss: the plain trailer of the class, or what counts of the one built.
 
         Raises OpenTermError for a term that it needs.
         """
         return self.plain_trailer if self.is_by_class else self.counted(self.whole)
 
-    def counted(self, lines: tuple[LossLine, ...]) -> tuple[LossLine, ...]:
+    def counted(self, lines: LossLines) -> LossLines:
         """Return the lines without the builder's own hours where the policy does not count them.
 
         Raises OpenTermError where that is not known.
         """
-        if not any(line.is_own_labor for line in lines) or known(self.policy.counts_own_labor, "counts_own_labor"):
+        without = lines.without_own_labor
+        if without is lines or known(self.policy.counts_own_labor, "counts_own_labor"):
             return lines
-        return tuple(line for line in lines if not line.is_own_labor)
+        return without
 
     @property
     def _insured_part(self) -> Fraction:
         """The share of the value of the whole that the policy looks at, after the wear of the parts."""
-        part, whole = (
-            sum(line.replacement_cost - line.depreciation for line in lines) for lines in (self.looks_at, self.whole)
-        )
+        part, whole = (lines.replacement_cost - lines.depreciation for lines in (self.looks_at, self.whole))
         return min(Fraction(part, whole), Fraction(1)) if whole else Fraction(0)
 
     @property

@@ -25,6 +25,8 @@ class DecisionDiagram:
     def __init__(self) -> None:
         self._nodes: list[int | _Branch] = []
         self._places: dict[int | _Branch, Node] = {}
+        self._terms: list[frozenset[str]] = []
+        """Of each node: the terms on which its amount depends."""
         self._restrict = cache(self._restricted)
         self._spread = cache(self._spread_of)
         self._range = cache(self._range_of)
@@ -72,14 +74,20 @@ class DecisionDiagram:
 
     def spread(self, root: Node, term: str, answers: int) -> int:
         """Return how far the answer to a term moves the amount at most, whatever the answers to the other terms."""
-        return self._spread(tuple(self._restrict(root, term, answer) for answer in range(answers)))
+        return self._spread(frozenset(self._restrict(root, term, answer) for answer in range(answers)))
 
     def _place(self, node: int | _Branch) -> Node:
         place = self._places.get(node)
         if place is None:
             place = self._places[node] = len(self._nodes)
             self._nodes.append(node)
+            self._terms.append(self._terms_of(node))
         return place
+
+    def _terms_of(self, node: int | _Branch) -> frozenset[str]:
+        if not isinstance(node, _Branch):
+            return frozenset()
+        return frozenset((node.term,)).union(*(self._terms[child] for child in node.children))
 
     def _reaches(self, root: Node, amount: int) -> bool:
         """Return whether the amount, the least or the greatest of all, is among those of the node."""
@@ -94,22 +102,34 @@ class DecisionDiagram:
 
     def _restricted(self, root: Node, term: str, answer: int) -> Node:
         node = self._nodes[root]
-        if not isinstance(node, _Branch):
+        if term not in self._terms[root] or not isinstance(node, _Branch):
             return root
         if node.term == term:
             return node.children[answer]
         return self.branch(node.term, [self._restrict(child, term, answer) for child in node.children])
 
-    def _spread_of(self, roots: tuple[Node, ...]) -> int:
+    def _spread_of(self, roots: frozenset[Node]) -> int:
         """Return the greatest difference of the functions under one set of answers."""
-        if len(set(roots)) == 1:
+        if len(roots) == 1:
             return 0
         branches = (node for root in roots if isinstance(node := self._nodes[root], _Branch))
         first = next(branches, None)
         if first is None:
-            amounts = [low for low, _ in map(self._range, roots)]
-            return max(amounts) - min(amounts)
-        answers = range(len(first.children))
-        return max(
-            self._spread(tuple(self._restrict(root, first.term, answer) for root in roots)) for answer in answers
-        )
+            return self._most_spread(roots)
+        term, answers = first.term, range(len(first.children))
+        answered = [frozenset(self._restrict(root, term, answer) for root in roots) for answer in answers]
+        greatest = 0
+        for most, left in sorted(((self._most_spread(left), left) for left in answered), key=_bound, reverse=True):
+            if most <= greatest:
+                break
+            greatest = max(greatest, self._spread(left))
+        return greatest
+
+    def _most_spread(self, roots: frozenset[Node]) -> int:
+        """Return a bound of the spread: the difference between the least and the greatest amount of all."""
+        ranges = [self._range(root) for root in roots]
+        return max(high for _, high in ranges) - min(low for low, _ in ranges)
+
+
+def _bound(bounded: tuple[int, frozenset[Node]]) -> int:
+    return bounded[0]

@@ -13,6 +13,7 @@ from typing import TypeAlias
 from msgspec import Struct
 from msgspec.structs import replace
 
+from hitchworth.coverage.loss_lines import LossLine, LossLines
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.build import Build, MarketValueOrigin
 from hitchworth.model.estimate import Estimate, EstimateLine
@@ -27,28 +28,6 @@ class DayOfLossEstimates(Struct, frozen=True):
 
     labor_kept: Estimate
     labor_depreciated: Estimate
-
-
-class LossLine(Struct, frozen=True, gc=False, cache_hash=True):
-    """The destroyed part of one line, or of all lines of one category.
-
-    Depreciation of parts and of labor are kept apart, because a policy may take the one and not the other.
-    """
-
-    category: str
-    replacement_cost: int
-    depreciation: int
-    labor_depreciation: int
-    is_base: bool
-    """It belongs to what a plain trailer of the registered class comes with, or it is the labor that serves such."""
-    is_own_labor: bool = False
-    """Hours of the builder that nobody was paid for at a shop's rate: an insurer may not count them."""
-    untaxed: int = 0
-    """The part of the replacement cost that carries no sales tax."""
-    obsolescence: int = 0
-    """What functional and economic obsolescence take after wear, with labor kept."""
-    obsolescence_after_labor: int = 0
-    """The same with labor depreciated."""
 
 
 PlainPrice: TypeAlias = Decimal | str
@@ -103,13 +82,8 @@ def loss_context(
     )
 
 
-def total_replacement_cost(lines: Sequence[LossLine]) -> int:
-    """Return what the lines cost to replace."""
-    return sum(line.replacement_cost for line in lines)
-
-
 @lru_cache(maxsize=256)
-def by_category(lines: tuple[LossLine, ...]) -> tuple[LossLine, ...]:
+def by_category(lines: tuple[LossLine, ...]) -> LossLines:
     """Return one line per category; own labor, what a plain trailer has, and what carries no sales tax, apart.
 
     Every line has been rounded, so the sums do not change. Every policy asks for the lines of the same losses.
@@ -119,7 +93,7 @@ def by_category(lines: tuple[LossLine, ...]) -> tuple[LossLine, ...]:
         key = line.category, line.is_own_labor, line.is_base, bool(line.untaxed)
         before = sums.get(key)
         sums[key] = line if before is None else _sum(before, line)
-    return tuple(sums.values())
+    return LossLines(sums.values())
 
 
 def _by_tax(line: LossLine) -> tuple[LossLine, ...]:
@@ -240,7 +214,7 @@ def _plain_trailers(
     """
     base = build.base
     by_parts = _plain_trailer_by_parts(build, estimates, money)
-    parts_cost = total_replacement_cost(by_parts)
+    parts_cost = sum(line.replacement_cost for line in by_parts)
     if base is not None and base.comparable_price is not None:
         return {base.comparable_price: _priced(base.comparable_price, by_parts, estimates, money)}
     plain = estimates.labor_kept.plain_trailer

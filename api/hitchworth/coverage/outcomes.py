@@ -93,7 +93,7 @@ class Outcomes:
         key = (place, account.position(parts=ahead.parts), still)
         node = self._settled.get(key)
         if node is None:
-            node = self._settled[key] = self._next(place, account, claim, answers)
+            node = self._settled[key] = self._next(place, account, claim, still)
         return node
 
     def _next(self, place: int, account: Account, claim: Claim, answers: AnswerPlaces) -> Node:

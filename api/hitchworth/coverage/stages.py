@@ -104,7 +104,13 @@ def stage_at(place: int, claim: Claim) -> Stage:
 def ahead_of(place: int, claim: Claim) -> Ahead:
     """Return what the stage at the place and those after it may look at."""
     policy = claim.policy
-    return _ahead(place, policy.order, flat=not policy.peril_deductibles, keeps_salvage=claim.loss.salvage_kept)
+    return _ahead(
+        place,
+        policy.order,
+        flat=not policy.peril_deductibles,
+        coinsures=policy.coinsurance_rate != 0,
+        keeps_salvage=claim.loss.salvage_kept,
+    )
 
 
 def settle_claim(claim: Claim) -> Account:
@@ -123,14 +129,17 @@ def _ordered_stages(order: tuple[SettlementStep, ...]) -> tuple[Stage, ...]:
 
 
 @cache
-def _ahead(place: int, order: tuple[SettlementStep, ...] | None, *, flat: bool, keeps_salvage: bool) -> Ahead:
+def _ahead(
+    place: int, order: tuple[SettlementStep, ...] | None, *, flat: bool, coinsures: bool, keeps_salvage: bool
+) -> Ahead:
     left = max(place - FIRST_ORDERED_STAGE, 0)
     ordered = tuple(_ORDERED_STAGES.values()) if order is None else _ordered_stages(order)[left:]
     ordered = ordered if left < len(_ORDERED_STAGES) else ()
-    stages = [
-        *_FIRST_STAGES[place:],
-        *(_FLAT_DEDUCTIBLE if flat and stage.run is apply_deductible else stage for stage in ordered),
-    ]
+    if not coinsures:
+        ordered = tuple(stage for stage in ordered if stage.run is not apply_coinsurance)
+    if flat:
+        ordered = tuple(_FLAT_DEDUCTIBLE if stage.run is apply_deductible else stage for stage in ordered)
+    stages = (*_FIRST_STAGES[place:], *ordered)
     terms = {term for stage in stages for term in stage.reads}
     if ordered:
         terms.add("order")

@@ -1,26 +1,26 @@
 """The steps of a settlement, each of which a person can redo by hand; `stages` has their order."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 from fractions import Fraction
 
 from msgspec.structs import replace
 
 from hitchworth.coverage.account import Account
-from hitchworth.coverage.bases import BASES, basis_of, value_of_whole, value_on
+from hitchworth.coverage.bases import BASES, basis_of, value_of_whole, value_on, worth_of
 from hitchworth.coverage.claim import Claim, covers_damage, covers_peril, known, known_or_absent
-from hitchworth.coverage.loss import LossLine, total_replacement_cost
+from hitchworth.coverage.loss_lines import LossLines
 from hitchworth.coverage.total_loss import is_total_loss
 from hitchworth.model.policy import PerilDeductible, Sublimit
 from hitchworth.model.settlement import Cause
-from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, belongs
+from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT
 from hitchworth.reference.perils import same_peril
 from hitchworth.reference.total_loss_thresholds import total_loss_threshold
 
 
 def open_account(claim: Claim) -> Account:
     """Return the account with the replacement cost of what the loss destroys."""
-    cost = total_replacement_cost(claim.lost)
+    cost = claim.lost.replacement_cost
     return Account(replacement_cost=cost, running=cost, total=claim.loss.extent == "total", lines=claim.lost)
 
 
@@ -48,7 +48,7 @@ def settle_extent(account: Account, claim: Claim) -> Account:
     account = replace(account, total_loss_tested=True)
     if not is_total_loss(repair, _value_before_loss(claim), claim):
         return account
-    cost = total_replacement_cost(claim.whole)
+    cost = claim.whole.replacement_cost
     return replace(account, replacement_cost=cost, running=cost, total=True, constructive=True, lines=claim.whole)
 
 
@@ -61,14 +61,14 @@ def settle_class(account: Account, claim: Claim) -> Account:
     if not claim.is_by_class:
         return account
     plain, lost = claim.plain_trailer, account.lines
-    owed = lost if account.total else tuple(line for line in lost if line.is_base)
+    owed = lost if account.total else lost.base
     basis = basis_of(claim, total=account.total)
     counted = claim.counted(owed)
-    as_built = sum(basis.worth(line, claim, total=account.total) for line in counted)
-    plain_value = sum(basis.worth(line, claim, total=account.total) for line in plain)
-    if plain_value < as_built and total_replacement_cost(plain) <= total_replacement_cost(counted):
+    as_built = worth_of(basis, claim, counted, total=account.total).whole
+    plain_value = worth_of(basis, claim, plain, total=account.total).whole
+    if plain_value < as_built and plain.replacement_cost <= counted.replacement_cost:
         owed = plain
-    return replace(account.cap("class_value", total_replacement_cost(owed), "class"), lines=owed)
+    return replace(account.cap("class_value", owed.replacement_cost, "class"), lines=owed)
 
 
 def settle_own_labor(account: Account, claim: Claim) -> Account:
@@ -76,7 +76,7 @@ def settle_own_labor(account: Account, claim: Claim) -> Account:
     if account.total and claim.policy.basis == "agreed_value":
         return account
     lines = claim.counted(account.lines)
-    own = total_replacement_cost(account.lines) - total_replacement_cost(lines)
+    own = account.lines.replacement_cost - lines.replacement_cost
     return replace(account.take("own_labor", own, "own_labor"), lines=lines)
 
 
@@ -103,7 +103,7 @@ def add_tax_and_fees(account: Account, claim: Claim) -> Account:
         tax = claim.money.multiply(1, taxed * rate)
         fees = claim.money.to_minor_units(claim.policy.total_loss_fees or Decimal(0))
         shown = str(claim.money.from_minor_units(claim.money.multiply(1, taxed)))
-        beside = claim.money.multiply(1, rate * _untaxed(claim.whole)) + fees
+        beside = claim.money.multiply(1, rate * claim.whole.untaxed) + fees
         account = replace(account, beside_cost=beside)
         shown_rate = str(claim.policy.total_loss_tax_rate)
         account = account.take("total_loss_tax", -tax, "tax_and_fees", rate=shown_rate, taxed=shown)
@@ -120,17 +120,13 @@ def _taxed_value(account: Account, claim: Claim, rate: Fraction, salvage: int) -
     """
     value, lines, basis = account.running, account.lines, basis_of(claim, total=True)
     untaxed = basis.untaxed_value(value, claim, lines)
-    cost = account.replacement_cost + rate * _untaxed(claim.whole)
+    cost = account.replacement_cost + rate * claim.whole.untaxed
     room = min(basis.most_with_tax(claim, lines, rate), cost) - value
     taxable = min(untaxed, max(room, Fraction(0)) / rate)
     law = total_loss_threshold(claim.context.build.jurisdiction)
     if law is not None and law.tax_before_salvage:
         return taxable
     return taxable * Fraction(max(value - salvage, 0), value)
-
-
-def _untaxed(lines: tuple[LossLine, ...]) -> int:
-    return sum(line.untaxed for line in lines)
 
 
 def apply_sublimits(account: Account, claim: Claim) -> Account:
@@ -142,23 +138,46 @@ def apply_sublimits(account: Account, claim: Claim) -> Account:
     if claim.policy.basis == "agreed_value" and account.total:
         return account
     basis = basis_of(claim, total=account.total)
-    values: dict[str, int] = {}
-    for line in account.lines:
-        worth = basis.worth(line, claim, total=account.total)
-        values[line.category] = values.get(line.category, 0) + worth
-    whole = sum(values.values()) * (account.value + account.added)
+    worth = worth_of(basis, claim, account.lines, total=account.total)
+    whole = worth.whole * (account.value + account.added)
     share = Fraction(account.value * account.running, whole) if whole else Fraction(0)
-    left = {category: value * share for category, value in values.items()}
-    for sublimit in _sublimits(claim, left):
+    left = _Left(worth.by_category, share)
+    for sublimit in _sublimits(claim, account.lines, left):
         most = claim.money.to_minor_units(sublimit.amount)
-        named = [category for category in left if belongs(category, sublimit.category)]
-        part = sum((left[category] for category in named), Fraction(0))
+        named = account.lines.named(sublimit.category)
+        part = left.of(named)
         if part > most:
             over = min(claim.money.divide(part.numerator, part.denominator) - most, account.running)
             shown = str(claim.money.from_minor_units(most))
             account = account.take("sublimit", over, "sublimits", category=sublimit.category, most=shown)
-            left |= {category: left[category] * most / part for category in named}
+            left.cap(named, most / part)
     return account
+
+
+class _Left:
+    """What is left of the value of each category: its worth times a share that is the same for all, and times caps."""
+
+    def __init__(self, worth: Mapping[str, int], share: Fraction) -> None:
+        self._worth = worth
+        self._share = share
+        self._kept: dict[str, Fraction] = {}
+        """Of each category that was capped: the share of it that is left."""
+
+    def of(self, named: Iterable[str]) -> Fraction:
+        """Return what is left of some categories together."""
+        whole, capped = 0, Fraction(0)
+        for category in named:
+            kept = self._kept.get(category)
+            if kept is None:
+                whole += self._worth[category]
+            else:
+                capped += self._worth[category] * kept
+        return (whole + capped) * self._share
+
+    def cap(self, named: Iterable[str], share: Fraction) -> None:
+        """Leave a share of what is left of some categories."""
+        for category in named:
+            self._kept[category] = self._kept.get(category, 1) * share
 
 
 def apply_coinsurance(account: Account, claim: Claim) -> Account:
@@ -213,15 +232,15 @@ def _not_covered(account: Account, code: str, cause: Cause, **parameters: str) -
     return replace(account.take(code, account.running, cause, **parameters), covered=False)
 
 
-def _sublimits(claim: Claim, values: Mapping[str, Fraction]) -> Iterator[Sublimit]:
+def _sublimits(claim: Claim, lines: LossLines, left: _Left) -> Iterator[Sublimit]:
     """Yield the limits of single categories, then those of contents and of custom equipment where there is any."""
     policy = claim.policy
     yield from policy.sublimits or ()
-    if any(value and belongs(category, CONTENTS) for category, value in values.items()):
+    if any(left.of((category,)) for category in lines.named(CONTENTS)):
         contents = known_or_absent(policy.contents_limit, "contents_limit", policy)
         if contents is not None:
             yield Sublimit(category=CONTENTS, amount=contents)
-    if any(value and belongs(category, CUSTOM_EQUIPMENT) for category, value in values.items()):
+    if any(left.of((category,)) for category in lines.named(CUSTOM_EQUIPMENT)):
         custom = known_or_absent(policy.custom_equipment_limit, "custom_equipment_limit", policy)
         if custom is not None:
             yield Sublimit(category=CUSTOM_EQUIPMENT, amount=custom)
@@ -229,8 +248,8 @@ def _sublimits(claim: Claim, values: Mapping[str, Fraction]) -> Iterator[Sublimi
 
 def _repair(claim: Claim) -> int:
     """Return what the repair costs of what the policy looks at."""
-    lost = tuple(line for line in claim.lost if line.is_base) if claim.is_by_class else claim.counted(claim.lost)
-    return total_replacement_cost(lost)
+    lost = claim.lost.base if claim.is_by_class else claim.counted(claim.lost)
+    return lost.replacement_cost
 
 
 def _value_before_loss(claim: Claim) -> int:

@@ -9,7 +9,6 @@ import msgspec
 from msgspec.structs import replace
 
 from hitchworth.coverage.claim import COMPARABLE_PRICE, SALVAGE, VERDICT, Claim
-from hitchworth.coverage.loss import total_replacement_cost
 from hitchworth.model.answer import Answer
 from hitchworth.model.loss import Loss
 from hitchworth.model.note import Note
@@ -120,7 +119,7 @@ def is_settled_by_rule(term: str, jurisdiction: str | None) -> bool:
 def taken_from_rule(claim: Claim) -> Iterator[Note]:
     """Yield what the settlement takes from a rule of the place because the policy does not say it."""
     place = claim.context.build.jurisdiction
-    is_needed = claim.policy.depreciates_labor is None and any(line.labor_depreciation for line in claim.lost)
+    is_needed = claim.policy.depreciates_labor is None and bool(claim.lost.labor_depreciation)
     if is_needed and is_settled_by_rule(LABOR_TERM, place):
         citation = rule_on(LABOR_TERM, place)["citation"]
         yield Note(code="labor_kept_by_rule", about=claim.policy.name, parameters={"citation": citation})
@@ -136,13 +135,13 @@ def _resolved(value: PlausibleValue, term: str, claim: Claim) -> TermValue:
     money = claim.money
     match value:
         case "plain_trailer":
-            return money.from_minor_units(min(map(total_replacement_cost, claim.plain_trailers.values())))
+            return money.from_minor_units(min(lines.replacement_cost for lines in claim.plain_trailers.values()))
         case "actual_cash_value":
             if term != "basis":
                 return money.from_minor_units(_actual_cash_value(claim))
         case "replacement_cost":
             if term != "basis":
-                return money.from_minor_units(total_replacement_cost(claim.whole))
+                return money.from_minor_units(claim.whole.replacement_cost)
         case "sales_tax_rate":
             return claim.context.build.indirect_costs.sales_tax_rate or default_sales_tax_rate()
         case "none":
@@ -155,7 +154,7 @@ def _resolved(value: PlausibleValue, term: str, claim: Claim) -> TermValue:
 
 def _actual_cash_value(claim: Claim) -> int:
     """Return that of the whole trailer before the loss, after wear and obsolescence, with labor at its full value."""
-    return sum(line.replacement_cost - line.depreciation - line.obsolescence for line in claim.whole)
+    return claim.whole.replacement_cost - claim.whole.depreciation - claim.whole.obsolescence
 
 
 _TYPES = {field.name: field.type for field in msgspec.structs.fields(Policy)}

@@ -27,6 +27,8 @@ _TAGS = frozenset(
 
 _MOST_NODES = 1_000_000
 """More values than this are no document, but aliases that were made to multiply."""
+_BEFORE_VALUES = "\n,[{"
+"""Every value but the first has one of these before it."""
 
 _DEEPEST = 100
 
@@ -86,6 +88,8 @@ def _from_toml(value: Any) -> Any:
 
 
 def _read_yaml(text: str) -> TextDocument:
+    if sum(map(text.count, _BEFORE_VALUES)) > _MOST_NODES:  # before they all are in memory
+        raise UnreadableTextError(f"It has more than {_MOST_NODES:,} values.")
     walk = _Walk()
     try:
         root = yaml.compose(text, Loader=yaml.CSafeLoader)

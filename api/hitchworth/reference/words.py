@@ -39,8 +39,19 @@ def similar_names(name: str, known: Collection[str]) -> tuple[str, ...]:
     """
     if len(name) > MAX_COMPARED_LENGTH:
         return ()
-    by_key = {_comparison_key(other): other for other in sorted(known)}
-    return tuple(by_key[key] for key in get_close_matches(_comparison_key(name), by_key, n=3, cutoff=0.55))
+    return _nearest(_comparison_key(name), frozenset(known))
+
+
+@lru_cache(maxsize=5_000)
+def _nearest(key: str, known: frozenset[str]) -> tuple[str, ...]:
+    """Return the nearest names. A document asks for those of the same name in each of its estimates."""
+    by_key = _by_key(known)
+    return tuple(by_key[other] for other in get_close_matches(key, by_key, n=3, cutoff=0.55))
+
+
+@lru_cache(maxsize=8)
+def _by_key(known: frozenset[str]) -> dict[str, str]:
+    return {_comparison_key(other): other for other in sorted(known)}
 
 
 def _comparison_key(name: str) -> str:

@@ -19,8 +19,8 @@ _TERM_OF_GROUP = {CONTENTS: "contents_limit", CUSTOM_EQUIPMENT: "custom_equipmen
 MAX_SETTLEMENTS = 400
 """Of one request. Each policy is settled for each loss, several times where terms are not known."""
 
-MAX_SETTLING_WORK = 600_000
-"""In lines valued: half a minute of computation at most."""
+MAX_SETTLING_WORK = 900_000
+"""In lines valued: at most half of the time that an answer may take, where a line takes 60 microseconds."""
 
 MAX_LOSS_LINES = 100_000
 """Lines times days of losses: a few seconds of computation."""

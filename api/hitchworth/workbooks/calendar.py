@@ -1,13 +1,14 @@
 """Read an exported calendar (iCalendar, RFC 5545) as a log of hours: a row for each event."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
+from collections.abc import Set as AbstractSet
 from datetime import date, datetime, time, timedelta, tzinfo
 from decimal import ROUND_HALF_UP, Decimal
 from itertools import islice, takewhile
 from typing import Literal, TypeAlias
 
 from dateutil.rrule import rrulestr
-from icalendar import Calendar, Event
+from icalendar import Calendar, Event, vRecur
 from msgspec.structs import replace
 
 from hitchworth.model.receipt_import import ImportSettings
@@ -26,6 +27,10 @@ not_selected: it does not have the words that were asked for
 """
 
 _MOST_TIMES = 1_000
+_MOST_TIMES_IN_ALL = 1_000_000
+"""Of all repeating events together, those that are left out as well: some seconds of computing."""
+_SEVERAL_A_DAY = frozenset({"SECONDLY", "MINUTELY", "HOURLY"})
+"""Nobody works so: an event that repeats like this is left out."""
 HEADERS = ("Date", "Task", "Hours")
 _START = b"BEGIN:VCALENDAR"
 
@@ -43,23 +48,28 @@ def read_calendar(content: bytes, settings: ImportSettings, findings: Findings) 
     try:
         calendar = Calendar.from_ical(content.decode("utf-8-sig"))
         events = [component for component in calendar.walk("VEVENT") if isinstance(component, Event)]
-        moved: dict[str, list[datetime]] = {}
+        moved: dict[str, set[datetime]] = {}
         for event in events:
             if "RECURRENCE-ID" in event:
-                moved.setdefault(str(event.get("UID")), []).append(_moment(event.decoded("RECURRENCE-ID"), None))
-        rows = [
-            row for event in events for row in _rows(event, moved.get(str(event.get("UID")), ()), settings, findings)
-        ]
+                moved.setdefault(str(event.get("UID")), set()).add(_moment(event.decoded("RECURRENCE-ID"), None))
+        rows: list[Row] = []
+        times = 0
+        for event in events:
+            found = _rows(event, moved.get(str(event.get("UID")), set()), settings, findings)
+            rows += found
+            times += len(found) or (_MOST_TIMES if _repeats(event) else 0)
+            if len(rows) > MAX_ROWS or times > _MOST_TIMES_IN_ALL:
+                break
     except (ValueError, AttributeError, TypeError, KeyError, IndexError):
         raise UnreadableFileError("The calendar is damaged, or not in UTF-8. Export it again and retry.") from None
-    if len(rows) > MAX_ROWS:
+    if len(rows) > MAX_ROWS or times > _MOST_TIMES_IN_ALL:
         raise UnreadableFileError(f"The calendar has more than {MAX_ROWS:,} events. Export fewer of them.")
     table = Table(rows=(HEADERS, *sorted(rows, key=lambda row: (str(row[0]), str(row[1])))))
     read_as = replace(settings, kind="labor", columns={**settings.columns, "Date": "performed_on"})
     return Source(tables=(table,), form="ics"), read_as
 
 
-def _rows(event: Event, moved: Sequence[datetime], settings: ImportSettings, findings: Findings) -> tuple[Row, ...]:
+def _rows(event: Event, moved: AbstractSet[datetime], settings: ImportSettings, findings: Findings) -> tuple[Row, ...]:
     """Return day, task and hours of each day of an event; none, with a note, where it says no hours of work.
 
     `moved`: the times of a repeating event that have events of their own.
@@ -84,13 +94,13 @@ def _repeats(event: Event) -> bool:
     return "RECURRENCE-ID" not in event and ("RRULE" in event or "RDATE" in event)
 
 
-def _starts(event: Event, start: datetime, moved: Sequence[datetime]) -> tuple[datetime, ...] | None:
+def _starts(event: Event, start: datetime, moved: AbstractSet[datetime]) -> tuple[datetime, ...] | None:
     """Return when an event begins, each time in its own zone; null for one that repeats endlessly or very often."""
     first = _moment(start, None)
     if not _repeats(event):
         return (first,)
     rule = event.get("RRULE")
-    if isinstance(rule, list) or (rule is not None and not ("COUNT" in rule or "UNTIL" in rule)):
+    if isinstance(rule, list) or (rule is not None and _repeats_too_often(rule)):
         return None
     times = {first, *_listed(event, "RDATE", start)}
     if rule is not None:
@@ -98,8 +108,15 @@ def _starts(event: Event, start: datetime, moved: Sequence[datetime]) -> tuple[d
         plain = ";".join(part for part in rule.to_ical().decode().split(";") if not part.startswith("UNTIL="))
         found = takewhile(lambda each: until is None or each <= until, rrulestr(plain, dtstart=first))
         times |= set(islice(found, _MOST_TIMES + 1))
-    left = times - set(_listed(event, "EXDATE", start)) - set(moved)
+    left = times - set(_listed(event, "EXDATE", start)) - moved
     return tuple(sorted(left)) if len(times) <= _MOST_TIMES else None
+
+
+def _repeats_too_often(rule: vRecur) -> bool:
+    """Return whether a rule has no end, several times a day, or more times than are taken."""
+    if not ("COUNT" in rule or "UNTIL" in rule) or not _SEVERAL_A_DAY.isdisjoint(rule["FREQ"]):
+        return True
+    return "COUNT" in rule and rule["COUNT"][0] > _MOST_TIMES
 
 
 def _listed(event: Event, name: str, start: datetime) -> Iterator[datetime]:
