@@ -263,22 +263,39 @@ def test_the_moments_and_the_grid_agree_where_the_lines_are_alike(
         assert 8000 * count + lines.by_moments(probability) == pytest.approx(8000 * count + on_grid, rel=4e-3)
 
 
-# Sums that are not convolved, as most are: exact as above (EXACT), the widest line as it is and the others lognormal
-@pytest.mark.parametrize(("lines", "three_point", "correlation", "exact"), EXACT)
-def test_the_widest_line_and_lognormal_others_are_within_a_quarter_percent(
+def not_convolved(
     lines: Sequence[Points], three_point: ThreePoint, correlation: float, exact: tuple[float, ...]
-) -> None:
-    if correlation == 1:
-        return  # they move as one
+) -> list[tuple[float, float, float]]:
+    """A probability, the sum by moments, and the exact one, wherever the lines are not convolved."""
     spreads = [Spread(*(round(100 * point) for point in line)) for line in lines]
     low, widest_first = (
         sum(line.low for line in spreads),
         sorted(((line.high - line.low, line.likely - line.low) for line in spreads), reverse=True),
     )
     sums = TiedLines(widest_first, low, three_point, correlation)
-    for probability, value in zip(CONFIDENT, exact, strict=True):
-        if sums.count_of_wide(100 * value - low) <= 1:
-            assert (low + sums.by_moments(probability)) / 100 == pytest.approx(value, rel=2.5e-3), probability
+    return [
+        (probability, (low + sums.by_moments(probability)) / 100, value)
+        for probability, value in zip(CONFIDENT, exact, strict=True)
+        if sums.count_of_wide(100 * value - low) <= 1
+    ]
+
+
+# As most sums are: one line rules the others, or the lines are tied so closely that their common factor does.
+BY_MOMENTS = [
+    case
+    for case in EXACT
+    if case[2] < 1 and (case[0] is ONE_RULES or case[2] == 0.95 or (case[2] == 0.8 and case[0] is not ZERO))
+]
+
+
+@pytest.mark.parametrize(("lines", "three_point", "correlation", "exact"), BY_MOMENTS)
+def test_the_widest_line_and_lognormal_others_are_within_a_quarter_percent(
+    lines: Sequence[Points], three_point: ThreePoint, correlation: float, exact: tuple[float, ...]
+) -> None:
+    compared = not_convolved(lines, three_point, correlation, exact)
+    assert compared
+    for probability, found, value in compared:
+        assert found == pytest.approx(value, rel=2.5e-3), probability
 
 
 @pytest.mark.parametrize("correlation", [0.0, 0.2, 0.5, 0.9, 0.98])
@@ -375,8 +392,8 @@ def test_a_bent_function_is_crossed_in_few_steps(
     found = crossing(watched, target, 0.0, most)
     assert function(found) == pytest.approx(target, abs=1e-6)
     assert len(asked) <= 16
-    assert crossing(function, -5.0, 0.0, most) == 0
-    assert crossing(function, 5.0, 0.0, most) == most
+    assert crossing(function, function(0.0) - 0.5, 0.0, most) == 0
+    assert crossing(function, function(most) + 0.5, 0.0, most) == most
 
 
 def triangular_share(value: float, width: float, mode: float) -> float:
