@@ -1,5 +1,7 @@
 """How many lines a row of cells needs, how wide its columns are, and which style a cell has. Worked by hand."""
 
+from decimal import Decimal
+
 import pytest
 
 from hitchworth.workbooks.cells import Cell
@@ -20,7 +22,7 @@ WORDS = "twelve chars five"
         (f"{WORDS} and more", None, 1),
         ("one\n\nthree", "text", 3),
         ("", "text", 1),
-        (12345678901234567890, "text", 1),
+        (Decimal(12345678901234567890), "text", 1),
     ],
 )
 def test_a_row_is_as_high_as_its_highest_cell(text: Cell, style: Style | None, lines: int) -> None:
@@ -29,7 +31,7 @@ def test_a_row_is_as_high_as_its_highest_cell(text: Cell, style: Style | None, l
 
 def test_a_column_is_as_wide_as_the_longest_word_of_its_headers() -> None:
     # A word of 10 characters and a space, bold: 11 / 0.85 = 12.94. After a hyphen a line may end: 8 / 0.85 = 9.41.
-    assert wide_enough((4, 40, 4, 4), [["a longwords1 b", "wide", "long-words12", 5]]) == (13, 40, 10, 4)
+    assert wide_enough((4, 40, 4, 4), [["a longwords1 b", "wide", "long-words12", Decimal(5)]]) == (13, 40, 10, 4)
     assert wide_enough((4,), [["short", "not of a column"], ["longerword"]]) == (13,)
 
 

@@ -344,6 +344,11 @@ def test_a_refund_is_for_whole_units_to_less_than_a_cent_each() -> None:
     assert [lamps.units_for(Decimal(money)) for money in paid] == [1, None, 2, None, 2, 3, None, None]
 
 
+def test_an_amount_that_is_not_there_and_one_that_is_none() -> None:
+    table = "Date,Shop,Item,Price\n2026-02-14,Bits,frame,640\n2026-02-14,Bits,lamp,\n2026-02-15,Bits,sink,fifty\n"
+    assert faults(table) == [("D3", "No amount stands here"), ("D4", "Not a value of its column")]
+
+
 def test_one_wrong_quantity_is_one_fault_and_does_not_change_what_the_other_rows_mean() -> None:
     # 1 x 640 + 128 tax = 768, 2 x 50 + 20 = 120: the tax comes on top. The row with "six" says nothing of that.
     table = (
