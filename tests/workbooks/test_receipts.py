@@ -345,8 +345,11 @@ def test_a_refund_is_for_whole_units_to_less_than_a_cent_each() -> None:
 
 
 def test_an_amount_that_is_not_there_and_one_that_is_none() -> None:
-    table = "Date,Shop,Item,Price\n2026-02-14,Bits,frame,640\n2026-02-14,Bits,lamp,\n2026-02-15,Bits,sink,fifty\n"
-    assert faults(table) == [("D3", "No amount stands here"), ("D4", "Not a value of its column")]
+    table = (
+        "Date,Item,Amount\n2026-02-14,frame,640\n2026-02-14,lamp,\n2026-02-15,sink,free\n"
+        "2026-02-16,pump,90\n2026-02-17,hose,12\n"
+    )
+    assert faults(table) == [("C3", "No amount stands here"), ("C4", "Not a value of its column")]
 
 
 def test_one_wrong_quantity_is_one_fault_and_does_not_change_what_the_other_rows_mean() -> None:
