@@ -290,6 +290,15 @@ def test_what_was_declared_wrongly_is_a_fault() -> None:
     assert faults(table, header_row=9) == [("", "There is no such row")]
 
 
+def test_headers_that_say_nothing_stand_above_two_rows_of_values() -> None:
+    """What stands in the third row does not matter; in the second it does."""
+    rows = ("Aaa,Bbb,Ccc", "2026-02-14,frame,640", "2026-02-15,lamp,20", "the rest,comes,later", "2026-02-16,pump,10")
+    headers = [column.header for column in imported("\n".join(rows)).columns]
+    assert headers == ["Aaa", "Bbb", "Ccc"]
+    headers = [column.header for column in imported("\n".join(rows[:2] + rows[3:])).columns]
+    assert headers == ["the rest", "comes", "later"]
+
+
 def test_the_row_of_the_headers_may_be_declared() -> None:
     table = "Stove,Lamp,Sink\n2025-01-01,Date,Item\nDate,Item,Amount\n2025-03-04,Stove,1.00\n"
     assert costs(table, header_row=3) == ["1.00"]
