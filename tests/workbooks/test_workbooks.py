@@ -635,6 +635,11 @@ def test_a_line_of_which_some_came_back_is_computed_from_its_cells() -> None:
     assert written == expected.replace("!D", f"!{quantity}").replace("!F", f"!{cost}")
 
 
+@pytest.mark.parametrize(("currency", "places"), [("USD", 2), ("JPY", 0), ("KWD", 3)])
+def test_money_has_the_decimal_places_of_its_currency(currency: str, places: int) -> None:
+    assert workbook_of(GapRequest(build=Build(name="n", currency=currency))).money_places == places
+
+
 def test_an_archive_says_nothing_of_when_it_was_written() -> None:
     """The same parts are the same bytes; what tells the kind of an OpenDocument file is first, and not compressed."""
     parts = {"content.xml": b"<a/>" * 99, "mimetype": b"application/x"}
