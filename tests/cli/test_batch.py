@@ -5,13 +5,14 @@ import io
 import json
 import sys
 import tracemalloc
+from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from hitchworth.cli import main
+from hitchworth.cli import batch, main
 from hitchworth.demo import demo_body
 from hitchworth.operations.renderings import AS_WORKBOOK
 from hitchworth.operations.workbooks import get_workbook_template
@@ -238,6 +239,21 @@ def test_several_processes_answer_the_same_in_the_order_of_the_lines(
     assert together.read_bytes() == alone.read_bytes()
     assert [each["line"] for each in read(together.read_text())] == list(range(1, 451))
     assert capsys.readouterr().err == 2 * "1 of 450 have a problem; their answers say which\n"
+
+
+def test_no_more_lines_are_read_than_the_processes_soon_need() -> None:
+    """One process answers 100 lines, and two times 100 wait for it."""
+    read_ahead: list[bytes] = []
+
+    def lines() -> Iterator[bytes]:
+        for number in range(1000):
+            read_ahead.append(b"%d" % number)
+            yield read_ahead[-1]  # what is an answer already stays as it is
+
+    answers = batch._answered_in_processes("estimate", lines(), 1)
+    first = next(answers)
+    assert len(read_ahead) == 300
+    assert [first, *answers] == read_ahead
 
 
 def test_processes_are_of_this_machine_and_at_least_one(lines: Path, capsys: pytest.CaptureFixture[str]) -> None:
