@@ -49,6 +49,18 @@ def test_a_csv_alone_makes_a_document_and_a_sheet(receipts: Path, capsys: pytest
     assert "Our camper" in sheet.read_text()
 
 
+def test_what_was_paid_for_each_entry_is_shown(receipts: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """2 x 100 and 16 of tax and 5.50 of freight; 3 x 20 without either."""
+    receipts.write_text(
+        "Date,Shop,Receipt,Item,Qty,Price,Tax,Shipping,Total\n2026-02-14,Bits,1,frame,2,100.00,16.00,5.50,221.50\n"
+        "2026-02-15,Bits,2,lamp,3,20.00,,,60.00\n"
+    )
+    assert run(receipts, "--into", receipts.with_name("camper.json")) == 0
+    lines = capsys.readouterr().out.splitlines()
+    for item, amount in (("frame", "$221.50"), ("lamp", "$60.00")):
+        assert amount in next(line for line in lines if item in line)
+
+
 def test_a_second_time_adds_only_what_is_new(receipts: Path, capsys: pytest.CaptureFixture[str]) -> None:
     camper = receipts.with_name("camper.json")
     assert run(receipts, "--into", camper) == 0
