@@ -6,6 +6,7 @@ import json
 import subprocess
 import sys
 import tracemalloc
+from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
 from time import sleep
@@ -13,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from hitchworth.cli import main
+from hitchworth.cli import batch, main
 from hitchworth.demo import demo_body
 from hitchworth.operations.renderings import AS_WORKBOOK
 from hitchworth.operations.workbooks import get_workbook_template
@@ -171,14 +172,16 @@ def test_a_table_of_gap_statements_as_a_locale_reads_it(tmp_path: Path) -> None:
     assert run(tmp_path / "in.ndjson", "--result", "gap", "-o", tmp_path / "out.ndjson") == 1
     options = ("--result", "gap", "--locale", "de-DE")
     assert run(tmp_path / "in.ndjson", *options, "-o", tmp_path / "out.csv") == 1
-    settlements = read((tmp_path / "out.ndjson").read_text())[0]["gap_statement"]["settlements"]
+    answered, refused = read((tmp_path / "out.ndjson").read_text())
+    settlements, faults = answered["gap_statement"]["settlements"], refused["problem"]["errors"]
     content = (tmp_path / "out.csv").read_bytes()
     assert content.startswith(b"\xef\xbb\xbfline;id;")
     first, second = csv.DictReader(io.StringIO(content.decode("utf-8-sig")), delimiter=";")
     greatest = max(Decimal(str(each["gap"])) for each in settlements)
     assert Decimal(first["greatest_gap.gap"].replace(",", ".")) == greatest
     assert second["problem.type"] == "/problems/invalid-input"
-    assert second["fault.pointer"].startswith("/build")
+    assert len({fault["pointer"] for fault in faults}) > 1
+    assert (second["fault.pointer"], second["fault.detail"]) == (faults[0]["pointer"], faults[0]["detail"])
 
 
 @pytest.mark.parametrize("locale", ["en-US", "de-DE"])
@@ -318,6 +321,21 @@ def test_several_processes_answer_the_same_in_the_order_of_the_lines(
     assert together.read_bytes() == alone.read_bytes()
     assert [each["line"] for each in read(together.read_text())] == list(range(1, 451))
     assert capsys.readouterr().err == 2 * "1 of 450 have a problem; their answers say which\n"
+
+
+def test_no_more_lines_are_read_than_the_processes_soon_need() -> None:
+    """One process answers 100 lines, and two times 100 wait for it."""
+    read_ahead: list[bytes] = []
+
+    def lines() -> Iterator[bytes]:
+        for number in range(1000):
+            read_ahead.append(b"%d" % number)
+            yield read_ahead[-1]  # what is an answer already stays as it is
+
+    answers = batch._answered_in_processes("estimate", lines(), 1)
+    first = next(answers)
+    assert len(read_ahead) == 300
+    assert [first, *answers] == read_ahead
 
 
 def test_processes_are_of_this_machine_and_at_least_one(lines: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -49,6 +49,18 @@ def test_a_csv_alone_makes_a_document_and_a_sheet(receipts: Path, capsys: pytest
     assert "Our camper" in sheet.read_text()
 
 
+def test_what_was_paid_for_each_entry_is_shown(receipts: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """2 x 100 and 16 of tax and 5.50 of freight; 3 x 20 without either."""
+    receipts.write_text(
+        "Date,Shop,Receipt,Item,Qty,Price,Tax,Shipping,Total\n2026-02-14,Bits,1,frame,2,100.00,16.00,5.50,221.50\n"
+        "2026-02-15,Bits,2,lamp,3,20.00,,,60.00\n"
+    )
+    assert run(receipts, "--into", receipts.with_name("camper.json")) == 0
+    lines = capsys.readouterr().out.splitlines()
+    for item, amount in (("frame", "$221.50"), ("lamp", "$60.00")):
+        assert any(item in line and amount in line.split() for line in lines)
+
+
 def test_a_second_time_adds_only_what_is_new(receipts: Path, capsys: pytest.CaptureFixture[str]) -> None:
     camper = receipts.with_name("camper.json")
     assert run(receipts, "--into", camper) == 0
@@ -101,6 +113,8 @@ def test_faults_are_told_by_cell_and_nothing_is_written(receipts: Path, capsys: 
     ("options", "message"),
     [
         (["--map", "Date"], "--map Date: expected NAME=VALUE"),
+        (["--map", "=acquired_on"], "--map =acquired_on: expected NAME=VALUE"),
+        (["--category", " =stove"], "--category  =stove: expected NAME=VALUE"),
         (["--currency", "dollars"], "currency: Wrong format"),
         (["--header-row", "-1"], "header_row: Number is out of range"),
     ],
@@ -164,6 +178,19 @@ def test_the_result_is_printed_in_every_locale(receipts: Path, locale: str, caps
     shown = capsys.readouterr().out
     assert max(map(len, shown.splitlines()[:-1])) <= 80
     assert "{" not in shown
+
+
+def test_a_note_names_the_option_that_corrects_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    table = tmp_path / "x.csv"
+    table.write_text(
+        "Date,Shop,Receipt,Item,Total\n2026-02-14,Bits,1,frame,640\n2026-02-14,Bits,2,table saw,450\n"
+        "2026-02-15,Bits,3,Frobnicator,9\n2026-02-15,Bits,4,drill bits set,32\n"
+    )
+    assert main(["import", str(table), "--into", str(tmp_path / "m.json")]) == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    for option in ("[--currency CODE]", "[--leave-out 3 --leave-out 5]"):
+        assert option in shown
+    assert "[]" not in shown
 
 
 def test_a_column_that_may_hold_receipt_numbers_is_named_with_the_option(

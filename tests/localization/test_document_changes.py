@@ -134,6 +134,10 @@ def test_the_changes_in_german() -> None:
             "Mine: rate of decline from 10% to 20%",
         ),
         (
+            changed("fact", field("certified_to_standard", None, "EN_1645")),
+            "Fact: certified to a standard now EN_1645",
+        ),
+        (
             DocumentChange(kind="component", action="renamed", name="b", renamed_from="a", description="Battery"),
             "Component Battery: id from a to b",
         ),

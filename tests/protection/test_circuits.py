@@ -211,6 +211,7 @@ def test_a_voltage_drop_to_the_last_digit() -> None:
     circuit = made(area=Decimal("2.5"), load=Decimal(100), length=Decimal(50))
     (result,) = circuit_results([replace(circuit, volts=Decimal(120))])
     assert (result.voltage_drop, result.voltage_drop_share) == (Decimal("68.966"), Decimal("0.5747"))
+    assert finding(replace(circuit, volts=Decimal(120)), "voltage_drop").parameters["volts"] == "68.966"
     assert (result.area_mm2, result.resistance_ohm_per_km) == (Decimal("2.500"), Decimal("6.897"))
 
 

@@ -410,6 +410,12 @@ def test_a_named_payment_of_nothing_carries_the_change_too_and_others_of_nothing
     assert [str(each.amount) for each in unnamed.payments] == ["1190.00", "0.00"]
 
 
+def test_a_payment_of_one_cent_carries_its_share() -> None:
+    plan = (Payment(milestone="sign", amount=D("0.01")), Payment(milestone="end"))
+    doubled = changed(HULL, order("1", part("second hull", 1100)), payments=plan)
+    assert [str(each.amount) for each in doubled.payments] == ["0.02", "2199.98"]
+
+
 def test_without_payments_there_are_none() -> None:
     assert changed(HULL, order("1", part("window", 90))).payments == ()
 

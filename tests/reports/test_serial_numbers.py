@@ -220,6 +220,15 @@ def test_a_report_carries_only_so_many_pictures(monkeypatch: pytest.MonkeyPatch,
     assert remarks(content) == ["Pictures that are not printed here, because a report carries only so many: 1."]
 
 
+def test_a_picture_that_no_longer_fits_is_counted(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The last is larger by a byte than what the others leave."""
+    whole = thumbnails(made("serial-numbers", *EVIDENCE))
+    monkeypatch.setattr(pictures, "MAX_BYTES", sum(len(one.data) for one in whole) - 1)
+    content = made("serial-numbers", *EVIDENCE)
+    assert thumbnails(content) == whole[:-1]
+    assert remarks(content) == ["Pictures that are not printed here, because a report carries only so many: 1."]
+
+
 def test_no_picture_is_made_after_the_limit(monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[str] = []
 

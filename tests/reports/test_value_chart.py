@@ -84,6 +84,13 @@ def test_a_purchase_is_drawn_as_a_step() -> None:
     assert float(x0) < float(x1) == float(x2) < float(x3)
 
 
+def test_one_value_is_drawn_as_a_short_level_line() -> None:
+    """A point alone would not be seen."""
+    cost = next(parsed(curve(demo_request().build, QUARTERS[0], limit=None)).iter(f"{SVG}polyline")).get("points") or ""
+    (x0, y0), (x1, y1) = ([float(number) for number in point.split(",")] for point in cost.split())
+    assert (x1 - x0, y1 - y0) == (12, 0)
+
+
 @pytest.mark.parametrize("limit", [None, "0", "0.01", "7", "60000", "1000000000"])
 @pytest.mark.parametrize("dates", [QUARTERS, QUARTERS[:1], (date.min, date.max)])
 @pytest.mark.parametrize("build", [EMPTY, demo_request().build], ids=["empty", "demo"])

@@ -112,6 +112,22 @@ def test_bars_stay_within_the_chart_and_differ_without_color() -> None:
     assert (root.get("viewBox") or "").split()[3] == str(4 * 27 + 4 + 4)
 
 
+@pytest.mark.parametrize(
+    ("label", "lines", "heights"),
+    [
+        ("Deductible", ["Deductible"], [21.8]),
+        ("The deductible of the policy in force", ["The deductible of the", "policy in force"], [15.6, 28.0]),
+        ("Deductible " * 5, ["Deductible Deductible", "Deductible Deductible…"], [15.6, 28.0]),
+    ],
+)
+def test_a_label_stands_at_the_height_of_its_amount(label: str, lines: list[str], heights: list[float]) -> None:
+    """The bar from 9 to 26 has its middle at 17.5, and text its baseline 4.3 below. Two lines are 12.4 apart."""
+    root = ElementTree.fromstring(waterfall_svg((Bar(label, Decimal(0), Decimal(1), "1", "total"),), "t", "d", "n"))
+    *labels, amount = [(node.text, float(node.get("y") or 0)) for node in root.iter(f"{SVG}text")]
+    assert amount == ("1", 21.8)
+    assert labels == list(zip(lines, heights, strict=True))
+
+
 def test_hostile_and_long_labels_stay_text() -> None:
     bars = (Bar("<script>&" + "long " * 40, Decimal(0), Decimal(1), '"</svg>', "total"),)
     svg = waterfall_svg(bars, "<b>", "</desc>", "n")

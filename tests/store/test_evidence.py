@@ -9,6 +9,7 @@ import msgspec
 import pytest
 
 from hitchworth.store import Store, open_store
+from hitchworth.store.blobs import FolderBlobs
 from hitchworth.store.errors import (
     DamagedError,
     DamagedFileError,
@@ -250,3 +251,13 @@ def test_altered_rows_open_nothing(where: str, files: Path) -> None:
     with pytest.raises(DamagedFileError):
         store.evidence.open("default", "../../etc/passwd")
     store.close()
+
+
+def test_a_file_that_two_delete_is_gone_for_both(tmp_path: Path) -> None:
+    blobs = FolderBlobs(tmp_path)
+    with blobs.temporary() as file:
+        file.write(PHOTO)
+        blobs.put("files/one", file)
+    for _ in range(2):
+        blobs.delete("files/one")
+        assert not blobs.is_there("files/one")

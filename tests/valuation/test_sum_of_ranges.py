@@ -263,22 +263,39 @@ def test_the_moments_and_the_grid_agree_where_the_lines_are_alike(
         assert 8000 * count + lines.by_moments(probability) == pytest.approx(8000 * count + on_grid, rel=4e-3)
 
 
-# Sums that are not convolved, as most are: exact as above (EXACT), the widest line as it is and the others lognormal
-@pytest.mark.parametrize(("lines", "three_point", "correlation", "exact"), EXACT)
-def test_the_widest_line_and_lognormal_others_are_within_a_quarter_percent(
+def not_convolved(
     lines: Sequence[Points], three_point: ThreePoint, correlation: float, exact: tuple[float, ...]
-) -> None:
-    if correlation == 1:
-        return  # they move as one
+) -> list[tuple[float, float, float]]:
+    """A probability, the sum by moments, and the exact one, wherever the lines are not convolved."""
     spreads = [Spread(*(round(100 * point) for point in line)) for line in lines]
     low, widest_first = (
         sum(line.low for line in spreads),
         sorted(((line.high - line.low, line.likely - line.low) for line in spreads), reverse=True),
     )
     sums = TiedLines(widest_first, low, three_point, correlation)
-    for probability, value in zip(CONFIDENT, exact, strict=True):
-        if sums.count_of_wide(100 * value - low) <= 1:
-            assert (low + sums.by_moments(probability)) / 100 == pytest.approx(value, rel=2.5e-3), probability
+    return [
+        (probability, (low + sums.by_moments(probability)) / 100, value)
+        for probability, value in zip(CONFIDENT, exact, strict=True)
+        if sums.count_of_wide(100 * value - low) <= 1
+    ]
+
+
+# As most sums are: one line rules the others, or the lines are tied so closely that their common factor does.
+BY_MOMENTS = [
+    case
+    for case in EXACT
+    if case[2] < 1 and (case[0] is ONE_RULES or case[2] == 0.95 or (case[2] == 0.8 and case[0] is not ZERO))
+]
+
+
+@pytest.mark.parametrize(("lines", "three_point", "correlation", "exact"), BY_MOMENTS)
+def test_the_widest_line_and_lognormal_others_are_within_a_quarter_percent(
+    lines: Sequence[Points], three_point: ThreePoint, correlation: float, exact: tuple[float, ...]
+) -> None:
+    compared = not_convolved(lines, three_point, correlation, exact)
+    assert compared
+    for probability, found, value in compared:
+        assert found == pytest.approx(value, rel=2.5e-3), probability
 
 
 @pytest.mark.parametrize("correlation", [0.0, 0.2, 0.5, 0.9, 0.98])
@@ -377,8 +394,8 @@ def test_a_bent_function_is_crossed_in_few_steps(
         found = crossing(watched, target, (0.0, most), guess=guess, scale=1.0)
         assert function(found) == pytest.approx(target, abs=1e-6)
         assert len(asked) <= 16
-    assert crossing(function, -5.0, (0.0, most), guess=0.5, scale=1.0) == 0
-    assert crossing(function, 5.0, (0.0, most), guess=0.5, scale=1.0) == most
+    assert crossing(function, function(0.0) - 0.5, (0.0, most), guess=0.5, scale=1.0) == 0
+    assert crossing(function, function(most) + 0.5, (0.0, most), guess=0.5, scale=1.0) == most
 
 
 def triangular_share(value: float, width: float, mode: float) -> float:
@@ -388,23 +405,43 @@ def triangular_share(value: float, width: float, mode: float) -> float:
     return value**2 / (width * mode) if value < mode else 1 - (width - value) ** 2 / (width * (width - mode))
 
 
+def with_a_triangular_line(wide: tuple[int, int], others: Sequence[float], probability: float) -> float:
+    """The quantile of a triangular line from 0 and others of which values equally likely are given, in order.
+
+    The share of the sum below a value is the mean, over the others, of that of the wide line below the rest.
+    """
+
+    def share(value: float) -> float:
+        below = others[: bisect_left(others, value)]
+        return sum(triangular_share(value - other, *wide) for other in below) / len(others)
+
+    least, most = 0.0, wide[0] + others[-1]
+    for _ in range(40):
+        middle = (least + most) / 2
+        least, most = (middle, most) if share(middle) < probability else (least, middle)
+    return least
+
+
 @pytest.mark.parametrize("probability", [0.005, 0.05, 0.1])
 @pytest.mark.parametrize(("wide", "narrow"), [((1000, 0), (80, 80)), ((1000, 200), (120, 120)), ((1000, 0), (120, 0))])
 def test_two_independent_lines_are_those_of_an_integral(
     wide: tuple[int, int], narrow: tuple[int, int], probability: float
 ) -> None:
-    """The share of the sum below a value is the mean, over the narrow line, of that of the wide line below the rest."""
     quantile = triangular_quantile(narrow[1] / narrow[0])
-    seconds = [narrow[0] * quantile((place + 0.5) / 1000) for place in range(1000)]
-
-    def share(value: float) -> float:
-        return sum(triangular_share(value - second, *wide) for second in seconds) / len(seconds)
-
-    least, most = 0.0, float(wide[0] + narrow[0])
-    for _ in range(40):
-        middle = (least + most) / 2
-        least, most = (middle, most) if share(middle) < probability else (least, middle)
+    exact = with_a_triangular_line(
+        wide, [narrow[0] * quantile((place + 0.5) / 1000) for place in range(1000)], probability
+    )
     (found,) = TiedLines(
         [(100 * wide[0], 100 * wide[1]), (100 * narrow[0], 100 * narrow[1])], 0, "triangular", 0.0
     ).quantiles([probability])
-    assert found / 100 == pytest.approx(least, rel=3e-4)
+    assert found / 100 == pytest.approx(exact, rel=3e-4)
+
+
+def test_wide_lines_beside_a_rest_that_is_far_from_zero() -> None:
+    """150 lines from 0 to 40 are nearly normal, by their means of 20 and variances of 40 x 40 / 24; two are wide."""
+    rest, quantile = NormalDist(150 * 20, (150 * 40**2 / 24) ** 0.5), triangular_quantile(0.0)
+    places = [(place + 0.5) / 200 for place in range(200)]
+    others = sorted(rest.inv_cdf(place) + 1000 * quantile(other) for place in places for other in places)
+    exact = [with_a_triangular_line((1000, 0), others, probability) for probability in (0.005, 0.05, 0.5)]
+    found = TiedLines([(100_000, 0)] * 2 + [(4_000, 2_000)] * 150, 0, "triangular", 0.0).quantiles((0.005, 0.05, 0.5))
+    assert [value / 100 for value in found] == pytest.approx(exact, rel=1e-3)

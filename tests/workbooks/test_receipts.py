@@ -290,6 +290,15 @@ def test_what_was_declared_wrongly_is_a_fault() -> None:
     assert faults(table, header_row=9) == [("", "There is no such row")]
 
 
+def test_headers_that_say_nothing_stand_above_two_rows_of_values() -> None:
+    """What stands in the third row does not matter; in the second it does."""
+    rows = ("Aaa,Bbb,Ccc", "2026-02-14,frame,640", "2026-02-15,lamp,20", "the rest,comes,later", "2026-02-16,pump,10")
+    headers = [column.header for column in imported("\n".join(rows)).columns]
+    assert headers == ["Aaa", "Bbb", "Ccc"]
+    headers = [column.header for column in imported("\n".join(rows[:2] + rows[3:])).columns]
+    assert headers == ["the rest", "comes", "later"]
+
+
 def test_the_row_of_the_headers_may_be_declared() -> None:
     table = "Stove,Lamp,Sink\n2025-01-01,Date,Item\nDate,Item,Amount\n2025-03-04,Stove,1.00\n"
     assert costs(table, header_row=3) == ["1.00"]
@@ -342,6 +351,14 @@ def test_a_refund_is_for_whole_units_to_less_than_a_cent_each() -> None:
     lamps = Purchase("lamp", 2, "Lamp", date(2025, 3, 1), Decimal(3), Decimal(30), Decimal("32.40"))
     paid = ("10.00", "10.01", "20.01", "20.02", "21.60", "30.00", "40.00", "0.00")
     assert [lamps.units_for(Decimal(money)) for money in paid] == [1, None, 2, None, 2, 3, None, None]
+
+
+def test_an_amount_that_is_not_there_and_one_that_is_none() -> None:
+    table = (
+        "Date,Item,Amount\n2026-02-14,frame,640\n2026-02-14,lamp,\n2026-02-15,sink,free\n"
+        "2026-02-16,pump,90\n2026-02-17,hose,12\n"
+    )
+    assert faults(table) == [("C3", "No amount stands here"), ("C4", "Not a value of its column")]
 
 
 def test_one_wrong_quantity_is_one_fault_and_does_not_change_what_the_other_rows_mean() -> None:

@@ -6,6 +6,7 @@ from decimal import Decimal
 from functools import cache
 from io import BytesIO
 from typing import Any
+from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile
 
 import pytest
 import xlsxwriter
@@ -632,3 +633,21 @@ def test_a_line_of_which_some_came_back_is_computed_from_its_cells() -> None:
     written = made.looks["Line values"].formulas[1, 3]
     expected = f"ROUND(({cells.format(tax=tax, freight=freight)})*{share},2)"
     assert written == expected.replace("!D", f"!{quantity}").replace("!F", f"!{cost}")
+
+
+@pytest.mark.parametrize(("currency", "places"), [("USD", 2), ("JPY", 0), ("KWD", 3)])
+def test_money_has_the_decimal_places_of_its_currency(currency: str, places: int) -> None:
+    assert workbook_of(GapRequest(build=Build(name="n", currency=currency))).money_places == places
+
+
+def test_an_archive_says_nothing_of_when_it_was_written() -> None:
+    """The same parts are the same bytes; what tells the kind of an OpenDocument file is first, and not compressed."""
+    parts = {"content.xml": b"<a/>" * 99, "mimetype": b"application/x"}
+    written = repacked(parts, is_compressed=True).getvalue()
+    with ZipFile(BytesIO(written)) as archive:
+        assert [(part.filename, part.compress_type) for part in archive.infolist()] == [
+            ("mimetype", ZIP_STORED),
+            ("content.xml", ZIP_DEFLATED),
+        ]
+        assert {part.date_time for part in archive.infolist()} == {(1980, 1, 1, 0, 0, 0)}
+    assert unpacked(written) == parts

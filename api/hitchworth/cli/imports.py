@@ -242,8 +242,8 @@ def _pairs(texts_given: list[str], option: str) -> dict[str, str]:
     """Return NAME=VALUE options as a dictionary, split at the last equals sign."""
     pairs = {}
     for text in texts_given:
-        name, equals, value = text.rpartition("=")
-        if not equals or not name:
+        name, _, value = text.rpartition("=")
+        if not name.strip():
             raise UsageError(f"{option} {text}: expected NAME=VALUE")
         pairs[name.strip()] = value.strip()
     return pairs

@@ -155,9 +155,9 @@ def _as_paid(part: Component, cost: EntryCost, day: date, money: Money, *, whole
 
     `whole`: it was quoted as a sum, an allowance, so it is one thing, however many there are of it.
     """
-    freight = money.from_minor_units(money.to_minor_units(part.freight * cost.exchange))
     paid = money.from_minor_units(cost.historical)
-    return _plain_part(part, Decimal(1) if whole else part.quantity, paid, freight, day)
+    # The quantity is compared first, at the quoted price, so the freight that was paid is price in any case.
+    return _plain_part(part, Decimal(1) if whole else part.quantity, paid, Decimal(0), day)
 
 
 def _plain_part(
