@@ -36,7 +36,7 @@ from hitchworth.operations.changes import (
 )
 from hitchworth.operations.clock import today
 from hitchworth.operations.documents import canonical, request_at
-from hitchworth.operations.kept_quotes import QUOTE, Quote, kept_quote, quote_revision
+from hitchworth.operations.kept_quotes import QUOTE, QuoteParameter, kept_quote, quote_revision
 from hitchworth.operations.quotes import (
     accepted_document,
     compared_with,
@@ -68,7 +68,13 @@ class QuoteVersion(Struct, frozen=True, kw_only=True):
 
 
 def accept_kept_quote(
-    store: Store, caller: Caller, quote: Quote, request: bytes, how: Addition, *, workshop: Workshop | None = None
+    store: Store,
+    caller: Caller,
+    quote: QuoteParameter,
+    request: bytes,
+    how: Addition,
+    *,
+    workshop: Workshop | None = None,
 ) -> KeptBuild:
     """Accept a kept quote.
 
@@ -212,7 +218,7 @@ def accept_change_order(
             return kept_quote(store, caller, revision)
 
 
-def get_contract(store: Store, caller: Caller, quote: Quote, version: QuoteVersion) -> Contract:
+def get_contract(store: Store, caller: Caller, quote: QuoteParameter, version: QuoteVersion) -> Contract:
     """Compute a kept quote with its change orders.
 
     The answer to POST /v1/contracts for its document: the quote itself, each change order, and the contract as it

@@ -18,7 +18,7 @@ from hitchworth.model.evidence import NUMBER
 from hitchworth.model.kept import Revision
 from hitchworth.model.loss import Loss
 from hitchworth.model.policy import Policy
-from hitchworth.operations.builds import Build
+from hitchworth.operations.builds import BuildParameter
 from hitchworth.operations.changes import Addition, Alteration, change, present_body, require_same, seen_from
 from hitchworth.store import Store
 from hitchworth.store.errors import NotKeptError
@@ -73,7 +73,7 @@ ANSWERS = Parts("answers", "answer", None)
 EVIDENCE = Parts("evidence", "evidence", "id")
 
 
-def add_component(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
+def add_component(store: Store, caller: Caller, build: BuildParameter, request: bytes, how: Addition) -> Revision:
     """Add a component to a kept build.
 
     At the end of its components. Its id must be new, so a component that is sent twice is kept once.
@@ -81,19 +81,21 @@ def add_component(store: Store, caller: Caller, build: Build, request: bytes, ho
     return _add(COMPONENTS, store, caller, build, request=request, how=how)
 
 
-def get_component(store: Store, caller: Caller, build: Build, component: ComponentId) -> Component:
+def get_component(store: Store, caller: Caller, build: BuildParameter, component: ComponentId) -> Component:
     """Read a component of a kept build."""
     return get_part(COMPONENTS, store, caller, build, wanted=component, kind=Component)
 
 
 def replace_component(
-    store: Store, caller: Caller, build: Build, *, component: ComponentId, request: bytes, how: Alteration
+    store: Store, caller: Caller, build: BuildParameter, *, component: ComponentId, request: bytes, how: Alteration
 ) -> Revision:
     """Replace a component of a kept build."""
     return _replace(COMPONENTS, store, caller, build, wanted=component, request=request, how=how)
 
 
-def remove_component(store: Store, caller: Caller, build: Build, component: ComponentId, how: Alteration) -> Revision:
+def remove_component(
+    store: Store, caller: Caller, build: BuildParameter, component: ComponentId, how: Alteration
+) -> Revision:
     """Remove a component from a kept build.
 
     As if it had never been entered; evidence of it stays, without it. A component that was sold or taken out gets a
@@ -102,7 +104,7 @@ def remove_component(store: Store, caller: Caller, build: Build, component: Comp
     return remove_part(COMPONENTS, store, caller, build, wanted=component, how=how)
 
 
-def add_labor(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
+def add_labor(store: Store, caller: Caller, build: BuildParameter, request: bytes, how: Addition) -> Revision:
     """Add a labor entry to a kept build.
 
     At the end of its labor. Its id must be new, so an entry that is sent twice is kept once.
@@ -110,24 +112,24 @@ def add_labor(store: Store, caller: Caller, build: Build, request: bytes, how: A
     return _add(LABOR, store, caller, build, request=request, how=how)
 
 
-def get_labor(store: Store, caller: Caller, build: Build, entry: LaborId) -> Labor:
+def get_labor(store: Store, caller: Caller, build: BuildParameter, entry: LaborId) -> Labor:
     """Read a labor entry of a kept build."""
     return get_part(LABOR, store, caller, build, wanted=entry, kind=Labor)
 
 
 def replace_labor(
-    store: Store, caller: Caller, build: Build, *, entry: LaborId, request: bytes, how: Alteration
+    store: Store, caller: Caller, build: BuildParameter, *, entry: LaborId, request: bytes, how: Alteration
 ) -> Revision:
     """Replace a labor entry of a kept build."""
     return _replace(LABOR, store, caller, build, wanted=entry, request=request, how=how)
 
 
-def remove_labor(store: Store, caller: Caller, build: Build, entry: LaborId, how: Alteration) -> Revision:
+def remove_labor(store: Store, caller: Caller, build: BuildParameter, entry: LaborId, how: Alteration) -> Revision:
     """Remove a labor entry from a kept build."""
     return remove_part(LABOR, store, caller, build, wanted=entry, how=how)
 
 
-def add_policy(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
+def add_policy(store: Store, caller: Caller, build: BuildParameter, request: bytes, how: Addition) -> Revision:
     """Add a policy to a kept build.
 
     Its name must be new, so a policy that is sent twice is kept once.
@@ -135,24 +137,24 @@ def add_policy(store: Store, caller: Caller, build: Build, request: bytes, how: 
     return _add(POLICIES, store, caller, build, request=request, how=how)
 
 
-def get_policy(store: Store, caller: Caller, build: Build, policy: PolicyName) -> Policy:
+def get_policy(store: Store, caller: Caller, build: BuildParameter, policy: PolicyName) -> Policy:
     """Read a policy of a kept build."""
     return get_part(POLICIES, store, caller, build, wanted=policy, kind=Policy)
 
 
 def replace_policy(
-    store: Store, caller: Caller, build: Build, *, policy: PolicyName, request: bytes, how: Alteration
+    store: Store, caller: Caller, build: BuildParameter, *, policy: PolicyName, request: bytes, how: Alteration
 ) -> Revision:
     """Replace a policy of a kept build."""
     return _replace(POLICIES, store, caller, build, wanted=policy, request=request, how=how)
 
 
-def remove_policy(store: Store, caller: Caller, build: Build, policy: PolicyName, how: Alteration) -> Revision:
+def remove_policy(store: Store, caller: Caller, build: BuildParameter, policy: PolicyName, how: Alteration) -> Revision:
     """Remove a policy from a kept build."""
     return remove_part(POLICIES, store, caller, build, wanted=policy, how=how)
 
 
-def add_loss(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
+def add_loss(store: Store, caller: Caller, build: BuildParameter, request: bytes, how: Addition) -> Revision:
     """Add a loss to a kept build.
 
     Its name must be new, so a loss that is sent twice is kept once.
@@ -160,24 +162,24 @@ def add_loss(store: Store, caller: Caller, build: Build, request: bytes, how: Ad
     return _add(LOSSES, store, caller, build, request=request, how=how)
 
 
-def get_loss(store: Store, caller: Caller, build: Build, loss: LossName) -> Loss:
+def get_loss(store: Store, caller: Caller, build: BuildParameter, loss: LossName) -> Loss:
     """Read a loss of a kept build."""
     return get_part(LOSSES, store, caller, build, wanted=loss, kind=Loss)
 
 
 def replace_loss(
-    store: Store, caller: Caller, build: Build, *, loss: LossName, request: bytes, how: Alteration
+    store: Store, caller: Caller, build: BuildParameter, *, loss: LossName, request: bytes, how: Alteration
 ) -> Revision:
     """Replace a loss of a kept build."""
     return _replace(LOSSES, store, caller, build, wanted=loss, request=request, how=how)
 
 
-def remove_loss(store: Store, caller: Caller, build: Build, loss: LossName, how: Alteration) -> Revision:
+def remove_loss(store: Store, caller: Caller, build: BuildParameter, loss: LossName, how: Alteration) -> Revision:
     """Remove a loss from a kept build."""
     return remove_part(LOSSES, store, caller, build, wanted=loss, how=how)
 
 
-def add_answer(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
+def add_answer(store: Store, caller: Caller, build: BuildParameter, request: bytes, how: Addition) -> Revision:
     """Record an answer in a kept build.
 
     After the answers that are recorded already; the newest to a question counts.
@@ -185,19 +187,21 @@ def add_answer(store: Store, caller: Caller, build: Build, request: bytes, how: 
     return _add(ANSWERS, store, caller, build, request=request, how=how)
 
 
-def get_answer(store: Store, caller: Caller, build: Build, number: AnswerNumber) -> Answer:
+def get_answer(store: Store, caller: Caller, build: BuildParameter, number: AnswerNumber) -> Answer:
     """Read an answer of a kept build."""
     return get_part(ANSWERS, store, caller, build, wanted=number, kind=Answer)
 
 
 def replace_answer(
-    store: Store, caller: Caller, build: Build, *, number: AnswerNumber, request: bytes, how: Alteration
+    store: Store, caller: Caller, build: BuildParameter, *, number: AnswerNumber, request: bytes, how: Alteration
 ) -> Revision:
     """Replace an answer of a kept build."""
     return _replace(ANSWERS, store, caller, build, wanted=number, request=request, how=how)
 
 
-def remove_answer(store: Store, caller: Caller, build: Build, number: AnswerNumber, how: Alteration) -> Revision:
+def remove_answer(
+    store: Store, caller: Caller, build: BuildParameter, number: AnswerNumber, how: Alteration
+) -> Revision:
     """Remove an answer from a kept build.
 
     The answers after it move up a place.
@@ -206,7 +210,7 @@ def remove_answer(store: Store, caller: Caller, build: Build, number: AnswerNumb
 
 
 def set_fact(
-    store: Store, caller: Caller, build: Build, *, fact: FactName, request: bytes, how: Alteration
+    store: Store, caller: Caller, build: BuildParameter, *, fact: FactName, request: bytes, how: Alteration
 ) -> Revision:
     """Set a fact of a kept build.
 
@@ -223,7 +227,7 @@ def set_fact(
         return change(store, caller, build, how, edit)
 
 
-def remove_fact(store: Store, caller: Caller, build: Build, fact: FactName, how: Alteration) -> Revision:
+def remove_fact(store: Store, caller: Caller, build: BuildParameter, fact: FactName, how: Alteration) -> Revision:
     """Remove a fact from a kept build.
 
     It is not known then, as one that is null.
