@@ -31,11 +31,11 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.kept import AddedEvidence, Revision
 from hitchworth.model.listing import Items
 from hitchworth.operations.authentication import OpenedBuild
-from hitchworth.operations.build_parts import EVIDENCE, get_part, remove_part
 from hitchworth.operations.builds import BuildParameter
 from hitchworth.operations.changes import BUILD, Addition, Alteration, change, present_body, seen_from
 from hitchworth.operations.documents import read_document, read_kept
 from hitchworth.operations.merge_patch import merged
+from hitchworth.operations.parts import EVIDENCE, change_part, get_part, remove_part
 from hitchworth.store import Store
 from hitchworth.store.errors import DamagedFileError, NoFilesError, NotKeptError
 from hitchworth.store.evidence import Incoming
@@ -176,18 +176,9 @@ def change_evidence(
     """
     patch = validation.read_json(request)
     _require_changeable(patch)
-    place = 0
-
-    def edit(body: bytes) -> bytes:
-        nonlocal place
-        document = validation.read_json(body)
-        items = EVIDENCE.of(document)
-        place = EVIDENCE.place(items, evidence)
-        items[place] = merged(items[place], patch)
-        return validation.write_json(document)
-
-    with seen_from(lambda: EVIDENCE.pointer(place)):
-        return change(store, caller, build, how, edit)
+    return change_part(
+        EVIDENCE, store, caller, build, wanted=evidence, change_of=lambda present: merged(present, patch), how=how
+    )
 
 
 def remove_evidence(
