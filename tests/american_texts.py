@@ -41,11 +41,14 @@ AMERICAN = re.compile(
 )
 """American words that look like the patterns."""
 
+NAME = re.compile(r"[A-Za-z0-9]+(?:[_-][A-Za-z0-9]+)+|[A-Z][a-z]+(?:[A-Z][a-z]+)+")
+"""A name of several words: `center_axle`, `us-co-camper`, `GapStatement`."""
+
 
 def american_texts() -> Iterator[tuple[str, str]]:
     """Yield place and text of all English texts, reference data, documents, docstrings and OpenAPI descriptions."""
     yield from (("texts", text) for text in messages())
-    for path in sorted((ROOT / "api" / "hitchworth" / "reference" / "data").glob("*.yaml")):
+    for path in sorted((ROOT / "api" / "hitchworth" / "reference" / "data").rglob("*.yaml")):
         yield from ((path.name, text) for text in _strings(msgspec.yaml.decode(path.read_bytes())))
     yield from ((name, (ROOT / name).read_text("utf-8")) for name in DOCUMENTS)
     for package in PACKAGES:
@@ -54,6 +57,18 @@ def american_texts() -> Iterator[tuple[str, str]]:
     yield from (
         ("openapi", text) for text in _descriptions(json.loads((ROOT / "openapi/hitchworth.json").read_bytes()))
     )
+
+
+def american_names() -> Iterator[tuple[str, str]]:
+    """Yield place and words of every name of several words in the reference data and in the OpenAPI description."""
+    for path in sorted((ROOT / "api" / "hitchworth" / "reference" / "data").rglob("*.yaml")):
+        yield from ((path.name, words) for words in _names(path.read_text("utf-8")))
+    yield from (("openapi", words) for words in _names((ROOT / "openapi/hitchworth.json").read_text("utf-8")))
+
+
+def _names(source: str) -> Iterator[str]:
+    for name in dict.fromkeys(NAME.findall(source)):
+        yield re.sub(r"[_-]|(?<=[a-z])(?=[A-Z])", " ", name)
 
 
 def british_words(text: str) -> list[str]:

@@ -56,7 +56,6 @@ __all__ = [
     "Bound",
     "BreakEven",
     "Build",
-    "BuildChange",
     "BuildEntry",
     "BuildPage",
     "BuildSort",
@@ -328,6 +327,7 @@ __all__ = [
     "Remedy",
     "ReportName",
     "Retainage",
+    "RevaluationChange",
     "RevaluationTerms",
     "RevaluedBuild",
     "Revision",
@@ -7943,7 +7943,7 @@ class PortfolioChanges(Struct, frozen=True, kw_only=True):
     """By currency and kind."""
 
 
-class BuildChange(Struct, frozen=True, kw_only=True):
+class RevaluationChange(Struct, frozen=True, kw_only=True):
     """What changed of a build between two revaluations. Null: the build has no such figure in that one."""
 
     id: str
@@ -7975,7 +7975,7 @@ class Portfolio(Struct, frozen=True, kw_only=True):
     """Each of them, in the order of the ids."""
     changes: PortfolioChanges | None
     """What changed since the day asked about. Null: none was."""
-    changed: tuple[BuildChange, ...]
+    changed: tuple[RevaluationChange, ...]
     """The builds whose figures or documents are not what they were."""
 
 

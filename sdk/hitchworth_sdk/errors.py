@@ -20,16 +20,16 @@ HitchworthError
         MethodNotAllowed        405
         NotAcceptable           406, the answer is not available in the requested format
         RequestTimeout          408, the request did not arrive in time
-        InTrash                 409, the build is in the trash
+        InTrash                 409, the build or quote is in the trash
         QuoteStage              409, the quote is accepted already, or not yet
         Unconfirmed             409, the deletion is not confirmed
         KeyRotated              409, the key has been replaced already
         WebhookDisabled         409, the webhook is disabled: enable it first
         MessagePending          409, the message is still to be sent
         IdempotencyKeyInUse     409, a request under the same Idempotency-Key is in work
-        MadeBefore              409, a request under the same Idempotency-Key has made a key or link
+        MadeBefore              409, a request under the same Idempotency-Key has made a key, link or webhook
         LinkEnded               410, the share link has expired or was revoked
-        StaleRevision           412, the build has been changed since it was seen
+        StaleRevision           412, the build or quote has been changed since it was seen
         PayloadTooLarge         413
         UnsupportedMediaType    415
         InvalidInput            422, the body has faults: see `.faults`
@@ -220,7 +220,7 @@ class NotAcceptable(ApiError):
 
 
 class InTrash(ApiError):
-    """The build is in the trash, where it can be read but not changed; recover it first."""
+    """The build or quote is in the trash, where it can be read but not changed; recover it first."""
 
 
 class QuoteStage(ApiError):
@@ -244,7 +244,7 @@ class IdempotencyKeyInUse(ApiError):
 
 
 class MadeBefore(ApiError):
-    """A request under the same Idempotency-Key has made the key or link that `detail` names; its secret is not kept."""
+    """A request under the same Idempotency-Key made the key, link or webhook in `detail`; its secret is not kept."""
 
 
 class Unconfirmed(ApiError):
@@ -256,7 +256,7 @@ class LinkEnded(ApiError):
 
 
 class StaleRevision(ApiError):
-    """The build has been changed since it was seen. Nothing was kept: read it again, and decide anew."""
+    """The build or quote has been changed since it was seen. Nothing was kept: read it again, and decide anew."""
 
 
 class WrongHost(ApiError):

@@ -54,12 +54,12 @@ def test_an_element_says_which_fact_which_value_which_threshold() -> None:
 
 
 def test_the_comparisons_that_decide_are_marked() -> None:
-    facts = {"centre_axle": True, "axle_rating_kg": 700, "gross_weight_rating_kg": 760}
+    facts = {"center_axle": True, "axle_rating_kg": 700, "gross_weight_rating_kg": 760}
     weight = _element(_built(assess("EU", None, facts, AS_OF), "eu-o1"), "e2")
     assert weight.rule == "any"
     assert [(test.fact, test.decides) for test in weight.tests] == [
         ("gross_weight_rating_kg", False),
-        ("centre_axle", True),
+        ("center_axle", True),
         ("rigid_drawbar", False),
         ("semi_trailer", False),
         ("axle_rating_kg", True),
@@ -143,7 +143,7 @@ def test_a_limit_of_several_places_names_the_one_of_the_trailer() -> None:
 
 
 def test_what_was_read_in_a_published_text_is_verified() -> None:
-    facts: dict[str, FactValue] = {"gross_weight_rating_kg": 800, "has_brakes": False, "centre_axle": False}
+    facts: dict[str, FactValue] = {"gross_weight_rating_kg": 800, "has_brakes": False, "center_axle": False}
     label = {**facts, "certified_to_standard": "EN 1949, EN 1648-1"}
     french, german = assess("FR", "SE", label, AS_OF), assess("DE", "SE", facts, AS_OF)
     rules = {rule.id: rule.verified for rule in french.towing_rules}

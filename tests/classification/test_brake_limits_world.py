@@ -10,13 +10,13 @@ from hitchworth.model.build import FactValue
 AS_OF = date(2026, 11, 27)
 O1_UNBRAKED: dict[str, FactValue] = {"gross_weight_rating_kg": 750, "axle_rating_kg": 700, "has_brakes": False}
 # StVZO s. 42(2): (1,300 + 75) / 2 = 687.5 kg loaded, one axle.
-DE_UNBRAKED: dict[str, FactValue] = {**O1_UNBRAKED, "axle_count": 1, "tow_kerb_weight_kg": 1300}
+DE_UNBRAKED: dict[str, FactValue] = {**O1_UNBRAKED, "axle_count": 1, "tow_curb_weight_kg": 1300}
 # Construction and Use Regulations: reg. 15 by axle design weight; reg. 87: 600 of 1,250 kg is 48 %, 650 kg is 52 %.
 GB_UNBRAKED: dict[str, FactValue] = {
     "gross_weight_rating_kg": 740,
     "coupling_load_rating_kg": 40,
     "loaded_weight_kg": 600,
-    "tow_kerb_weight_kg": 1250,
+    "tow_curb_weight_kg": 1250,
     "has_brakes": False,
 }
 
@@ -30,23 +30,23 @@ GB_UNBRAKED: dict[str, FactValue] = {
         ("DE", {**DE_UNBRAKED, "loaded_weight_kg": 687.5}, False),
         ("DE", {**DE_UNBRAKED, "loaded_weight_kg": 700}, True),
         ("DE", {**DE_UNBRAKED, "loaded_weight_kg": 600, "axle_count": 2, "axle_spacing_m": 0.8}, True),
-        ("DE", {**DE_UNBRAKED, "tow_kerb_weight_kg": 1600, "loaded_weight_kg": 751}, True),
-        ("FI", {"loaded_weight_kg": 600, "tow_kerb_weight_kg": 1300, **O1_UNBRAKED}, False),
-        ("FI", {"loaded_weight_kg": 700, "tow_kerb_weight_kg": 1300, **O1_UNBRAKED}, True),
+        ("DE", {**DE_UNBRAKED, "tow_curb_weight_kg": 1600, "loaded_weight_kg": 751}, True),
+        ("FI", {"loaded_weight_kg": 600, "tow_curb_weight_kg": 1300, **O1_UNBRAKED}, False),
+        ("FI", {"loaded_weight_kg": 700, "tow_curb_weight_kg": 1300, **O1_UNBRAKED}, True),
         ("CA-PE", {"gross_weight_rating_kg": 1501, "has_brakes": False}, True),
         (
             "AU-SA",
-            {"loaded_weight_kg": 1300, "tow_kerb_weight_kg": 1300, "axle_rating_kg": 700, "has_brakes": False},
+            {"loaded_weight_kg": 1300, "tow_curb_weight_kg": 1300, "axle_rating_kg": 700, "has_brakes": False},
             False,
         ),
         (
             "AU-SA",
-            {"loaded_weight_kg": 1301, "tow_kerb_weight_kg": 1300, "axle_rating_kg": 700, "has_brakes": False},
+            {"loaded_weight_kg": 1301, "tow_curb_weight_kg": 1300, "axle_rating_kg": 700, "has_brakes": False},
             True,
         ),
-        ("NZ", {"loaded_weight_kg": 1201, "tow_kerb_weight_kg": 1600, "has_brakes": False}, True),
-        ("ZA", {"gross_weight_rating_kg": 700, "tow_kerb_weight_kg": 1500, "has_brakes": False}, False),
-        ("ZA", {"gross_weight_rating_kg": 750, "tow_kerb_weight_kg": 1400, "has_brakes": False}, True),
+        ("NZ", {"loaded_weight_kg": 1201, "tow_curb_weight_kg": 1600, "has_brakes": False}, True),
+        ("ZA", {"gross_weight_rating_kg": 700, "tow_curb_weight_kg": 1500, "has_brakes": False}, False),
+        ("ZA", {"gross_weight_rating_kg": 750, "tow_curb_weight_kg": 1400, "has_brakes": False}, True),
     ],
 )
 def test_brakes_are_asked_for_as_the_text_counts(home: str, facts: dict[str, FactValue], expected: bool) -> None:
@@ -73,8 +73,8 @@ def test_axles_are_overloaded_by_what_the_scale_shows() -> None:
         ("CH", "ch-breakaway", {"gross_weight_rating_kg": 1501, "has_breakaway_device": False}, True),
         ("CH", "ch-breakaway", {"gross_weight_rating_kg": 1500, "has_breakaway_device": False}, None),
         # Regulation (EU) 2018/858: 3.6 t in all, 3.45 t on the axles is still O2
-        ("FR", "eu-overrun-limit", {"gross_weight_rating_kg": 3600, "axle_rating_kg": 3450, "centre_axle": True}, None),
-        ("FR", "eu-overrun-limit", {"gross_weight_rating_kg": 3600, "axle_rating_kg": 3501, "centre_axle": True}, True),
+        ("FR", "eu-overrun-limit", {"gross_weight_rating_kg": 3600, "axle_rating_kg": 3450, "center_axle": True}, None),
+        ("FR", "eu-overrun-limit", {"gross_weight_rating_kg": 3600, "axle_rating_kg": 3501, "center_axle": True}, True),
         # SI 2018/1203, reg. 4: above 750 kg
         ("GB", "gb-registration-abroad", {"gross_weight_rating_kg": 751}, True),
         ("GB", "gb-registration-abroad", {"gross_weight_rating_kg": 750}, None),

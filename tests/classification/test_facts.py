@@ -143,7 +143,7 @@ def test_planned_facts_count_only_as_planned() -> None:
 
 
 def test_a_fact_follows_from_two_others() -> None:
-    readings = parse_facts({"gross_weight_rating_kg": "3000 lb", "empty_weight_kg": "2000 lb", "tow_kerb_weight_kg": 0})
+    readings = parse_facts({"gross_weight_rating_kg": "3000 lb", "empty_weight_kg": "2000 lb", "tow_curb_weight_kg": 0})
     assert readings["carrying_capacity_kg"].value == Fraction("453.59237")
     assert readings["empty_share_pct"].value == Fraction(200, 3)
     assert readings["mass_ratio_gross_to_tow_empty"].value is None
@@ -176,8 +176,8 @@ def test_a_difference_may_subtract_zero_but_nothing_is_divided_by_it() -> None:
     ("given", "fact", "value"),
     [
         # StVZO s. 42(2): (1,300 + 75) / 2 = 687.5; 660 of 687.5 kg is 96 %
-        ({"tow_kerb_weight_kg": 1300}, "unbraked_limit_kg", Fraction("687.5")),
-        ({"tow_kerb_weight_kg": 1300, "loaded_weight_kg": 660}, "loaded_share_of_unbraked_limit_pct", Fraction(96)),
+        ({"tow_curb_weight_kg": 1300}, "unbraked_limit_kg", Fraction("687.5")),
+        ({"tow_curb_weight_kg": 1300, "loaded_weight_kg": 660}, "loaded_share_of_unbraked_limit_pct", Fraction(96)),
         # Act (2001:559) (Sweden), s. 2: both totals together
         ({"tow_gross_weight_kg": 2100, "gross_weight_rating_kg": 1300}, "combination_gross_kg", Fraction(3400)),
         # Regulation (EU) 2018/858, Annex I, introductory part, 2.2.3: the load on the coupler does not count

@@ -2,10 +2,11 @@
 
 import pytest
 
-from american_texts import american_texts, british_words
+from american_texts import american_names, american_texts, british_words
 
 EXCEPTIONS = {
     ("standards.yaml", "mains"): "title of a standard",
+    ("de.yaml", "motorways"): "the roads that the rules of Germany speak of",
     ("towing_rules.yaml", "motorways"): "the roads that the rules of Germany and Great Britain speak of",
     ("category_words.yaml", "aluminium"): "a spelling that an input may have",
     ("category_words.yaml", "gas bottle"): "a word that an input may have",
@@ -19,6 +20,16 @@ EXCEPTIONS = {
 def test_american_texts_have_no_british_words() -> None:
     found = [(where, word, text[:120]) for where, text in american_texts() for word in british_words(text)]
     assert [each for each in found if each[:2] not in EXCEPTIONS] == []
+
+
+def test_american_names_have_no_british_words() -> None:
+    assert [(where, name) for where, name in american_names() if british_words(name)] == []
+
+
+def test_every_kind_of_name_is_read() -> None:
+    names = set(american_names())
+    assert {("facts.yaml", "tire age years"), ("us-co.yaml", "carries property")} <= names
+    assert {("openapi", "Gap Statement"), ("openapi", "unit cost")} <= names
 
 
 def test_every_exception_is_needed() -> None:

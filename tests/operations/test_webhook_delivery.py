@@ -23,7 +23,7 @@ from hitchworth.store import Store, open_store, tables
 from hitchworth.store.errors import DisabledError, MessagePendingError, NotKeptError
 from hitchworth.store.webhooks import Outgoing
 from hitchworth.webhooks.address import AddressRules
-from hitchworth.webhooks.sender import Outcome, Sender
+from hitchworth.webhooks.sender import DeliveryOutcome, Sender
 from kept_access import Clock
 from web_server import example
 from webhook_receivers import Receiver, hang, local_sender, receiving, status
@@ -253,10 +253,10 @@ def test_no_other_process_takes_what_a_slow_batch_still_has(store: Store, clock:
     taken: list[Outgoing] = []
 
     class Slow(Sender):
-        def send(self, *_: Any) -> Outcome:
+        def send(self, *_: Any) -> DeliveryOutcome:
             clock.advance(seconds=300 / 4)
             taken.extend(store.webhooks.claim(1, timedelta(minutes=1)))
-            return Outcome(status=204)
+            return DeliveryOutcome(status=204)
 
     hook(store, receiver.url)
     for _ in range(20):

@@ -356,7 +356,7 @@ WEIGHTS = {
     # Guide page on Dutch trailers
     "nl-heavy": [("gross_weight_rating_kg", ">", "750 kg")],
     "nl-size": [("width_m", ">", "2.55 m"), ("height_m", ">", "4 m"), ("overall_length_m", ">", "12 m")],
-    "ie-licence": [("gross_weight_rating_kg", ">", "1500 kg")],  # Irish road traffic rules
+    "ie-license": [("gross_weight_rating_kg", ">", "1500 kg")],  # Irish road traffic rules
     "be-registration": [("gross_weight_rating_kg", ">", "750 kg")],  # a trade page
     # Swiss VRV art. 64, 65: 2.55 m x 12.00 m; VTS art. 189: 1.50 t
     "ch-size": [("width_m", ">", "2.55 m"), ("overall_length_m", ">", "12.00 m")],

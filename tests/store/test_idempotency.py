@@ -11,7 +11,7 @@ from databases import new_database
 from hitchworth.store import Store, open_store
 from hitchworth.store.builds import BuildQuery
 from hitchworth.store.errors import BusyError, KeyInUseError, KeyReusedError
-from hitchworth.store.idempotency import Claim, take
+from hitchworth.store.idempotency import IdempotencyClaim, take
 from store_changes import behind_its_back, change
 
 
@@ -36,8 +36,8 @@ def store(where: str, clock: Clock) -> Iterator[Store]:
     opened.close()
 
 
-def claim(key: str = "k", request: str = "r", actor: str = "anna") -> Claim:
-    return Claim(actor=actor, key=key, request_digest=request)
+def claim(key: str = "k", request: str = "r", actor: str = "anna") -> IdempotencyClaim:
+    return IdempotencyClaim(actor=actor, key=key, request_digest=request)
 
 
 def test_a_repeated_creation_is_answered_as_the_first_time(store: Store) -> None:

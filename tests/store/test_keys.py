@@ -12,7 +12,7 @@ from hitchworth.model.access import KeyRecord
 from hitchworth.store import Store, open_store
 from hitchworth.store.database import Database
 from hitchworth.store.errors import MadeBeforeError, NameTakenError, NotKeptError, RotatedError, StoreError
-from hitchworth.store.idempotency import Claim
+from hitchworth.store.idempotency import IdempotencyClaim
 from hitchworth.store.migrations import HEAD
 from hitchworth.store.migrations.upgrade import configuration
 from hitchworth.store.schema import migrate
@@ -31,7 +31,7 @@ def at_once(do: Callable[[], KeyRecord]) -> list[KeyRecord]:
         return [made for made in pool.map(attempt, range(10)) if made is not None]
 
 
-def create(store: Store, claim: Claim | None = None) -> KeyRecord:
+def create(store: Store, claim: IdempotencyClaim | None = None) -> KeyRecord:
     credential = store.new_credential("hw")
     return store.keys.create("default", credential, name="A", scope="read", actor="local", expires_at=None, claim=claim)
 
@@ -85,7 +85,7 @@ def test_a_name_is_free_again_when_its_key_is_revoked(store: Store) -> None:
 
 
 def test_a_refused_key_leaves_its_idempotency_key_free(store: Store) -> None:
-    first, claim = create(store), Claim(actor="local", key="once", request_digest="a")
+    first, claim = create(store), IdempotencyClaim(actor="local", key="once", request_digest="a")
     with pytest.raises(NameTakenError):
         create(store, claim)
     store.keys.revoke("default", first.id)

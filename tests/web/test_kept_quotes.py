@@ -242,6 +242,9 @@ def test_the_histories_of_quote_and_build_say_who_when_and_why(shop: Workshop) -
     assert first["revision"] == 1
     page = shop.get(f"{quote}/revisions", limit=3)
     assert [each["revision"] for each in shop.get(page["next"])["items"]] == [1]
+    table = shop.api.get(f"{quote}/revisions?format=csv").text.splitlines()
+    assert table[0].split(",")[0] == "revision"
+    assert [line.split(",")[0] for line in table[1:]] == ["4", "3", "2", "1"]
 
 
 def test_a_quote_is_accepted_once(shop: Workshop) -> None:

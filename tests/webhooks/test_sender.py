@@ -10,7 +10,7 @@ from time import monotonic
 import pytest
 
 from hitchworth.webhooks.address import AddressRules, read_networks, require_safe_address
-from hitchworth.webhooks.sender import Outcome, Sender
+from hitchworth.webhooks.sender import DeliveryOutcome, Sender
 from webhook_receivers import (
     LOOPBACK,
     Answer,
@@ -32,7 +32,7 @@ HEADERS = {"content-type": "application/json", "webhook-id": "msg_1"}
 def test_a_message_arrives_as_it_was_sent(code: int) -> None:
     with receiving(status(code)) as receiver:
         outcome = local_sender().send(receiver.url, HEADERS, b'{"a": 1}')
-    assert outcome == Outcome(status=code)
+    assert outcome == DeliveryOutcome(status=code)
     (got,) = receiver.got
     assert got.body == b'{"a": 1}'
     assert got.headers.items() >= HEADERS.items()
@@ -42,7 +42,7 @@ def test_a_message_arrives_as_it_was_sent(code: int) -> None:
 @pytest.mark.parametrize("code", [400, 404, 429, 500, 503])
 def test_any_other_status_is_a_failure(code: int) -> None:
     with receiving(status(code)) as receiver:
-        assert local_sender().send(receiver.url, HEADERS, b"{}") == Outcome(
+        assert local_sender().send(receiver.url, HEADERS, b"{}") == DeliveryOutcome(
             status=code, error=f"the receiver answered {code}"
         )
 
@@ -56,7 +56,7 @@ def test_410_means_that_it_wants_no_more() -> None:
 def test_a_redirect_is_not_followed(code: int) -> None:
     with receiving(status(200)) as elsewhere, receiving(status(code, location=elsewhere.url)) as receiver:
         outcome = local_sender().send(receiver.url, HEADERS, b"{}")
-    assert outcome == Outcome(status=code, error=f"the receiver answered {code}; redirects are not followed")
+    assert outcome == DeliveryOutcome(status=code, error=f"the receiver answered {code}; redirects are not followed")
     assert elsewhere.got == []
 
 
@@ -66,13 +66,13 @@ def test_a_receiver_that_takes_too_long_is_left(answer: Answer) -> None:
     started = monotonic()
     with receiving(answer) as receiver:
         outcome = local_sender(0.5).send(receiver.url, HEADERS, b"{}")
-    assert outcome == Outcome(error="no answer within 0.5 seconds")
+    assert outcome == DeliveryOutcome(error="no answer within 0.5 seconds")
     assert monotonic() - started < 5
 
 
 def test_a_huge_answer_is_not_read() -> None:
     with receiving(huge) as receiver:
-        assert local_sender(2).send(receiver.url, HEADERS, b"{}") == Outcome(status=200)
+        assert local_sender(2).send(receiver.url, HEADERS, b"{}") == DeliveryOutcome(status=200)
 
 
 @pytest.mark.parametrize("answer", [gibberish, huge_headers])
@@ -91,7 +91,7 @@ def test_a_connection_that_is_cut_off_is_a_failure() -> None:
 def test_nobody_is_there() -> None:
     with receiving(status(200)) as receiver:
         url = receiver.url
-    assert local_sender(2).send(url, HEADERS, b"{}") == Outcome(error="no connection to the receiver")
+    assert local_sender(2).send(url, HEADERS, b"{}") == DeliveryOutcome(error="no connection to the receiver")
 
 
 def test_a_name_without_an_address() -> None:
@@ -111,7 +111,7 @@ def test_a_name_without_an_address() -> None:
 )
 def test_nothing_is_sent_to_where_it_is_not_allowed(rules: AddressRules, why: str) -> None:
     with receiving(status(200)) as receiver:
-        assert Sender(rules, 2).send(receiver.url, HEADERS, b"{}") == Outcome(error=f"refused: {why}")
+        assert Sender(rules, 2).send(receiver.url, HEADERS, b"{}") == DeliveryOutcome(error=f"refused: {why}")
         assert receiver.got == []
 
 
@@ -121,7 +121,7 @@ def test_a_name_that_leads_into_the_network_is_refused_when_it_is_sent_to() -> N
         port = receiver.url.split(":")[2]
         sender = Sender(AddressRules(http=True), 2, resolve=lookups("127.0.0.1"))
         outcome = sender.send(f"http://shop.example:{port}", HEADERS, b"{}")
-        assert outcome == Outcome(error="refused: 127.0.0.1 is an address inside the network")
+        assert outcome == DeliveryOutcome(error="refused: 127.0.0.1 is an address inside the network")
         assert receiver.got == []
 
 
@@ -142,7 +142,7 @@ def test_the_connection_is_made_to_the_address_that_was_checked() -> None:
     with receiving(status(200)) as receiver:
         port = receiver.url.split(":")[2].split("/")[0]
         sender = Sender(LOOPBACK, 2, resolve=lookups("127.0.0.1"))  # a second lookup would raise StopIteration
-        assert sender.send(f"http://shop.example:{port}/hook", HEADERS, b"{}") == Outcome(status=200)
+        assert sender.send(f"http://shop.example:{port}/hook", HEADERS, b"{}") == DeliveryOutcome(status=200)
     assert receiver.got[0].headers["host"] == f"shop.example:{port}"
 
 
@@ -150,7 +150,7 @@ def test_one_address_of_several_inside_the_network_is_enough_to_refuse(monkeypat
     found = [(2, 1, 6, "", (address, 443)) for address in ("8.8.8.8", "10.0.0.1")]
     monkeypatch.setattr("socket.getaddrinfo", lambda *_args, **_more: found)
     outcome = Sender(AddressRules(), 2).send("https://shop.example/", HEADERS, b"{}")
-    assert outcome == Outcome(error="refused: 10.0.0.1 is an address inside the network")
+    assert outcome == DeliveryOutcome(error="refused: 10.0.0.1 is an address inside the network")
 
 
 def certificate(folder: Path, name: str) -> Path:
@@ -179,9 +179,9 @@ def test_the_certificate_has_to_be_that_of_the_name(tmp_path: Path) -> None:
     with receiving(status(200), serving) as receiver:
         port = receiver.url.split(":")[2].split("/")[0]
         for name, trusted, outcome in (
-            ("shop.example", trusting, Outcome(status=200)),
-            ("other.example", trusting, Outcome(error="the certificate of the receiver is not valid for it")),
-            ("shop.example", None, Outcome(error="the certificate of the receiver is not valid for it")),
+            ("shop.example", trusting, DeliveryOutcome(status=200)),
+            ("other.example", trusting, DeliveryOutcome(error="the certificate of the receiver is not valid for it")),
+            ("shop.example", None, DeliveryOutcome(error="the certificate of the receiver is not valid for it")),
         ):
             sender = Sender(LOOPBACK, 5, trusted, lookups("127.0.0.1"))
             assert sender.send(f"https://{name}:{port}/", HEADERS, b"{}") == outcome

@@ -33,31 +33,31 @@ from hitchworth.validation import InvalidInputError, read_text
 def add_options(parser: ArgumentParser) -> None:
     """Add the actions of `hitchworth builds` with their options."""
     actions = add_actions(parser)
-    listed = add_build_action(actions, list_builds, "list the kept builds, the last changed first")
+    listed = add_kept_action(actions, list_builds, "list the kept builds, the last changed first")
     listed.add_argument("--name", type=value_of(ShortText), metavar="TEXT", help="only builds whose name contains it")
     listed.add_argument("--trashed", action="store_true", help="the builds in the trash instead")
     add_format(listed)
-    shown = add_build_action(actions, show, "print the document of a build", "build")
+    shown = add_kept_action(actions, show, "print the document of a build", "build")
     shown.add_argument(
         "--revision", type=value_of(RevisionNumber), metavar="N", help="as this revision had it; default: as it is now"
     )
-    add_document(add_build_action(actions, add, "keep the document of a file as a new build", change=True))
-    replacing = add_build_action(actions, replace, "replace the document of a build", "build", change=True)
+    add_document(add_kept_action(actions, add, "keep the document of a file as a new build", change=True))
+    replacing = add_kept_action(actions, replace, "replace the document of a build", "build", change=True)
     add_document(replacing)
     replacing.add_argument(
         "--revision", type=value_of(RevisionNumber), metavar="N", help="only if the build is at this revision"
     )
-    add_format(add_build_action(actions, history, "list the revisions of a build, the newest first", "build"))
-    restoring = add_build_action(actions, restore, "restore an earlier revision as a new one", "build", change=True)
+    add_format(add_kept_action(actions, history, "list the revisions of a build, the newest first", "build"))
+    restoring = add_kept_action(actions, restore, "restore an earlier revision as a new one", "build", change=True)
     restoring.add_argument(
         "restored", type=value_of(RevisionNumber), metavar="REVISION", help="the revision to restore"
     )
-    add_build_action(actions, trash, "move a build to the trash", "build", change=True)
-    add_build_action(actions, recover, "take a build out of the trash", "build", change=True)
-    verifying = add_build_action(actions, verify, "verify the history, or a paper by its digest", "build")
+    add_kept_action(actions, trash, "move a build to the trash", "build", change=True)
+    add_kept_action(actions, recover, "take a build out of the trash", "build", change=True)
+    verifying = add_kept_action(actions, verify, "verify the history, or a paper by its digest", "build")
     verifying.add_argument("--digest", metavar="DIGEST", help="as a report prints it, or of a revision")
     verifying.add_argument("--as-of", type=value_of(date), metavar="DATE", help="the valuation date of the report")
-    comparing = add_build_action(actions, compare, "compare two revisions or two dates of a build", "build")
+    comparing = add_kept_action(actions, compare, "compare two revisions or two dates of a build", "build")
     comparing.add_argument("before", nargs="?", metavar="FROM", help="a revision, or a date; default: the last but one")
     comparing.add_argument("after", nargs="?", metavar="TO", help="a revision, or a date; default: the last")
     comparing.add_argument(
@@ -66,17 +66,20 @@ def add_options(parser: ArgumentParser) -> None:
     add_format(comparing)
 
 
-def add_build_action(
-    actions: Any, run: Callable[[Namespace], None], purpose: str, *arguments: str, change: bool = False
+def add_kept_action(
+    actions: Any, run: Callable[[Namespace], None], purpose: str, *arguments: str, name: str = "", change: bool = False
 ) -> ArgumentParser:
-    """Add an action with where the builds are; a change takes a message for the history."""
-    action = add_command(actions, run.__name__.partition("_")[0], purpose)
+    """Add an action with where builds and quotes are kept; a change takes a message for the history.
+
+    arguments: build or quote, whose id is asked for. name: that of the action; empty: the first word of the function's.
+    """
+    action = add_command(actions, name or run.__name__.partition("_")[0], purpose)
     settings.add_options(action, "database")
     add_workspace(action)
     action.add_argument("--server", metavar="URL", help="a server that keeps them, instead of a database")
     action.add_argument("--key", metavar="KEY", help="the key for the server; default: the variable HITCHWORTH_KEY")
     for argument in arguments:
-        action.add_argument(argument, metavar="ID", help="the id of the build")
+        action.add_argument(argument, metavar="ID", help=f"the id of the {argument}")
     if change:
         action.add_argument("--message", type=value_of(ShortText), metavar="TEXT", help="why, for the history")
     action.set_defaults(run=run)

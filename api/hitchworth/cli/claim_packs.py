@@ -34,10 +34,10 @@ from hitchworth.model.request import GapRequest
 from hitchworth.model.strings import Identifier
 from hitchworth.operations.claim_packs import (
     ClaimChoice,
+    EvidenceOpener,
     Handover,
     LeftOutError,
     PackOrder,
-    Source,
     write_claim_pack,
 )
 from hitchworth.operations.kept_appraisals import Version
@@ -147,7 +147,7 @@ def _handover(arguments: Namespace) -> Handover:
     return Handover(strip=arguments.strip, allow_missing=arguments.allow_missing)
 
 
-def _in_folders(places: Sequence[Path]) -> Source:
+def _in_folders(places: Sequence[Path]) -> EvidenceOpener:
     """Return what finds the files of evidence in folders: by their hashes, whatever their names are now.
 
     Raises UsageError for a folder that is not there.

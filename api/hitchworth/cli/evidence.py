@@ -12,7 +12,7 @@ from rich.console import Console
 from rich.progress import track
 
 from hitchworth.cli.build_sources import InDatabase, OnServer, build_source
-from hitchworth.cli.builds import add_build_action, show_records
+from hitchworth.cli.builds import add_kept_action, show_records
 from hitchworth.cli.command_parser import add_actions, add_command
 from hitchworth.cli.database import opened, store_errors
 from hitchworth.cli.document_files import document_bytes, request_to_change
@@ -66,7 +66,7 @@ def add_options(parser: ArgumentParser) -> None:
 
 
 def _add_action(actions: Any, run: Callable[[Namespace], None], purpose: str) -> ArgumentParser:
-    action = add_build_action(actions, run, purpose)
+    action = add_kept_action(actions, run, purpose)
     add_settings(action, "evidence", "max_evidence_bytes", "max_evidence_pixels")
     return action
 

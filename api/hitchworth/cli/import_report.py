@@ -12,7 +12,7 @@ from hitchworth.localization.texts import texts
 from hitchworth.model.entry import Component, Labor
 from hitchworth.model.note import Note
 from hitchworth.model.receipt_import import ImportedColumn, ReceiptImport
-from hitchworth.operations.imports import Addition
+from hitchworth.operations.imports import ImportAddition
 from hitchworth.reference.words import words_of
 
 NOTE_OPTIONS = {
@@ -34,7 +34,7 @@ _MOST_NAMES = 3
 _HEADINGS = {"component": ("acquired_on", "description"), "labor": ("performed_on", "task")}
 
 
-def import_report(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> RenderableType:
+def import_report(imported: ReceiptImport, addition: ImportAddition | None, localizer: Localizer) -> RenderableType:
     """Lay out an import: the columns, the entries, what was left out, guessed and assumed, and what is to be asked."""
     parts = [
         _column_table(imported, localizer),
@@ -66,7 +66,9 @@ def _column_table(imported: ReceiptImport, localizer: Localizer) -> RenderableTy
     return table
 
 
-def _entry_table(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
+def _entry_table(
+    imported: ReceiptImport, addition: ImportAddition | None, localizer: Localizer
+) -> Iterator[RenderableType]:
     entries: tuple[Component | Labor, ...] = (*imported.components, *imported.labor)
     added = set(addition.added) if addition else set()
     new = [entry for entry in entries if entry.id in added]
@@ -133,7 +135,7 @@ def _guesses(imported: ReceiptImport, localizer: Localizer) -> Iterator[Renderab
         yield bullet_list(told(localizer, "guesses"), lines)
 
 
-def _corrections(addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
+def _corrections(addition: ImportAddition | None, localizer: Localizer) -> Iterator[RenderableType]:
     """Lay out what was done to entries that were there already, and what was not."""
     if addition is None:
         return
@@ -179,7 +181,9 @@ def _names(names: Sequence[str]) -> str:
     return ", ".join(names[:_MOST_NAMES]) + (f", + {more}" if more > 0 else "")
 
 
-def _similar(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
+def _similar(
+    imported: ReceiptImport, addition: ImportAddition | None, localizer: Localizer
+) -> Iterator[RenderableType]:
     if addition is None or not addition.similar:
         return
     build = addition.document.build
@@ -205,7 +209,7 @@ def _similar(imported: ReceiptImport, addition: Addition | None, localizer: Loca
     yield bullet_list(told(localizer, "similar"), lines)
 
 
-def _notes(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
+def _notes(imported: ReceiptImport, addition: ImportAddition | None, localizer: Localizer) -> Iterator[RenderableType]:
     known = {} if addition is None else {part.id: part.category for part in addition.document.build.components}
     unknown = sum(
         1
@@ -245,7 +249,9 @@ def _questions(imported: ReceiptImport, localizer: Localizer) -> Iterator[Render
         yield bullet_list(f"{told(localizer, 'questions')}: {question.text}{where}", choices)
 
 
-def _summary(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
+def _summary(
+    imported: ReceiptImport, addition: ImportAddition | None, localizer: Localizer
+) -> Iterator[RenderableType]:
     if addition is not None:
         left_out = sum(1 for row in imported.rows if row.outcome == "left_out")
         counts = {"added": len(addition.added), "seen": len(addition.seen), "left_out": left_out}

@@ -28,7 +28,7 @@ from hitchworth.operations import portfolios
 from hitchworth.operations.clock import today
 from hitchworth.operations.portfolio_queue import JobFailedError, on_queue, serve_queue
 from hitchworth.operations.portfolio_tables import FORMATS, write_table
-from hitchworth.operations.portfolios import FileSource, KeptSource, Source
+from hitchworth.operations.portfolios import FileSource, KeptSource, PortfolioSource
 from hitchworth.portfolio import runs
 from hitchworth.portfolio.places import PlaceError
 from hitchworth.portfolio.runners import Runner, in_pool, in_process, on_dask
@@ -156,7 +156,7 @@ def _run(arguments: Namespace) -> runs.Run:
         return portfolios.run_portfolio(_source(arguments), _terms(arguments), arguments.into, _runner(arguments), tell)
 
 
-def _source(arguments: Namespace) -> Source:
+def _source(arguments: Namespace) -> PortfolioSource:
     if arguments.source is not None:
         return FileSource(where=arguments.source)
     return KeptSource(database=database_of(arguments), workspace=arguments.workspace)

@@ -1,18 +1,15 @@
 """`hitchworth quotes`: kept quotes, listed, shown, added and accepted, with change orders and what became of them."""
 
 from argparse import ArgumentParser, Namespace
-from collections.abc import Callable
 from datetime import date
-from typing import Any
 
 import msgspec
 
-from hitchworth.cli import settings
-from hitchworth.cli.builds import show_records, show_revisions
-from hitchworth.cli.command_parser import add_actions, add_command
+from hitchworth.cli.builds import add_kept_action, show_records, show_revisions
+from hitchworth.cli.command_parser import add_actions
 from hitchworth.cli.exit_codes import UsageError
 from hitchworth.cli.layout import word_table
-from hitchworth.cli.options import add_document, add_format, add_workspace, value_of
+from hitchworth.cli.options import add_document, add_format, value_of
 from hitchworth.cli.quote_sources import quote_source
 from hitchworth.cli.request_file import document_content, input_errors, malformed, request_body
 from hitchworth.cli.terminal import show_json, show_result
@@ -33,53 +30,36 @@ from hitchworth.validation import read
 def add_options(parser: ArgumentParser) -> None:
     """Add the actions of `hitchworth quotes` with their options."""
     actions = add_actions(parser)
-    listed = _add_action(actions, list_quotes, "list the kept quotes, the last changed first")
+    listed = add_kept_action(actions, list_quotes, "list the kept quotes, the last changed first")
     listed.add_argument("--name", type=value_of(ShortText), metavar="TEXT", help="only those whose name contains it")
     listed.add_argument("--trashed", action="store_true", help="the quotes in the trash instead")
     add_format(listed)
-    shown = _add_action(actions, show, "print the document of a quote", "quote")
+    shown = add_kept_action(actions, show, "print the document of a quote", "quote")
     shown.add_argument(
         "--revision", type=value_of(RevisionNumber), metavar="N", help="as this revision had it; default: as it is now"
     )
-    add_document(_add_action(actions, add, "keep the quote of a file", change=True))
-    replacing = _add_action(actions, replace, "replace the document of a quote", "quote", change=True)
+    add_document(add_kept_action(actions, add, "keep the quote of a file", change=True))
+    replacing = add_kept_action(actions, replace, "replace the document of a quote", "quote", change=True)
     add_document(replacing)
     replacing.add_argument(
         "--revision", type=value_of(RevisionNumber), metavar="N", help="only if the quote is at this revision"
     )
-    add_format(_add_action(actions, history, "list the revisions of a quote, the newest first", "quote"))
-    _add_acceptance(_add_action(actions, accept, "accept a quote: it becomes a kept build", "quote", change=True))
-    changing = _add_action(actions, change_order, "add a change order to an accepted quote", "quote", change=True)
+    add_format(add_kept_action(actions, history, "list the revisions of a quote, the newest first", "quote"))
+    _add_acceptance(add_kept_action(actions, accept, "accept a quote: it becomes a kept build", "quote", change=True))
+    changing = add_kept_action(actions, change_order, "add a change order to an accepted quote", "quote", change=True)
     changing.add_argument("file", metavar="FILE", help="the change order, in JSON or YAML; - for standard input")
-    accepting = _add_action(actions, accept_change, "accept a change order", "quote", change=True)
+    accepting = add_kept_action(
+        actions, accept_change, "accept a change order", "quote", name="accept-change", change=True
+    )
     accepting.add_argument("number", metavar="NUMBER", help="the number of the change order")
     _add_acceptance(accepting)
-    add_format(_add_action(actions, contract, "print the contract: the quote and its change orders", "quote"))
-    add_format(_add_action(actions, variance, "compare a quote with the build that it became", "quote"))
+    add_format(add_kept_action(actions, contract, "print the contract: the quote and its change orders", "quote"))
+    add_format(add_kept_action(actions, variance, "compare a quote with the build that it became", "quote"))
 
 
 def _add_acceptance(action: ArgumentParser) -> None:
     action.add_argument("--by", type=value_of(ShortText), required=True, metavar="NAME", help="who accepts it")
     action.add_argument("--on", type=value_of(date), metavar="DATE", help="the day; default: today")
-
-
-def _add_action(
-    actions: Any, run: Callable[[Namespace], None], purpose: str, *arguments: str, change: bool = False
-) -> ArgumentParser:
-    """Add an action with where the quotes are; a change takes a message for the history."""
-    names = {"list_quotes": "list", "change_order": "change", "accept_change": "accept-change"}
-    name = names.get(run.__name__, run.__name__)
-    action = add_command(actions, name, purpose)
-    settings.add_options(action, "database")
-    add_workspace(action)
-    action.add_argument("--server", metavar="URL", help="a server that keeps them, instead of a database")
-    action.add_argument("--key", metavar="KEY", help="the key for the server; default: the variable HITCHWORTH_KEY")
-    for argument in arguments:
-        action.add_argument(argument, metavar="ID", help="the id of the quote")
-    if change:
-        action.add_argument("--message", type=value_of(ShortText), metavar="TEXT", help="why, for the history")
-    action.set_defaults(run=run)
-    return action
 
 
 def list_quotes(arguments: Namespace) -> None:

@@ -136,10 +136,10 @@ def run(arguments: Namespace) -> None:
     content = _document(assumed | answers, localizer, arguments.locale)
     document = read_document(json.encode(content))
     if arguments.file.suffix.lower() in YAML:
-        written = starting_text(content, assumed, arguments.file.name, localizer).encode()
+        encoded = starting_text(content, assumed, arguments.file.name, localizer).encode()
     else:
-        written = document_bytes(document, None, arguments.file)
-    write_whole(arguments.file, written)
+        encoded = document_bytes(document, None, arguments.file)
+    write_whole(arguments.file, encoded)
     tell_written(arguments.file, arguments.quiet)
     if not arguments.quiet:
         print(f"Next: hitchworth import RECEIPTS --into {arguments.file}, then hitchworth check {arguments.file}")

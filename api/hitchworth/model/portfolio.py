@@ -166,7 +166,7 @@ class PortfolioSummary(Struct, frozen=True, kw_only=True):
     sums: Annotated[tuple[PortfolioSum, ...], Meta(description="By currency, in alphabetical order.")]
 
 
-class BuildChange(Struct, frozen=True, kw_only=True):
+class RevaluationChange(Struct, frozen=True, kw_only=True):
     """What changed of a build between two revaluations. Null: the build has no such figure in that one."""
 
     id: Annotated[str, Meta(description="The id of the build in its source.")]
@@ -215,5 +215,5 @@ class Portfolio(Struct, frozen=True, kw_only=True):
         PortfolioChanges | None, Meta(description="What changed since the day asked about. Null: none was.")
     ]
     changed: Annotated[
-        tuple[BuildChange, ...], Meta(description="The builds whose figures or documents are not what they were.")
+        tuple[RevaluationChange, ...], Meta(description="The builds whose figures or documents are not what they were.")
     ]

@@ -26,17 +26,16 @@ from hitchworth.operations.changes import (
     Addition,
     Alteration,
     QuoteStageError,
-    change,
     change_to,
     claim_of,
     edited,
     require_match,
-    require_same,
     seen_from,
 )
 from hitchworth.operations.clock import today
 from hitchworth.operations.documents import canonical, request_at
-from hitchworth.operations.kept_quotes import QUOTE, Quote, kept_quote, quote_revision
+from hitchworth.operations.kept_quotes import QUOTE, QuoteParameter, kept_quote, quote_revision
+from hitchworth.operations.parts import Parts, add_part, remove_part, replace_part
 from hitchworth.operations.quotes import (
     accepted_document,
     compared_with,
@@ -67,8 +66,36 @@ class QuoteVersion(Struct, frozen=True, kw_only=True):
     revision: AtRevision = None
 
 
+def _require_accepted(document: Any) -> None:
+    if document["pricing"].get("acceptance") is None:
+        raise QuoteStageError("Nobody has accepted the quote, so it can still be changed itself. POST to its /accept.")
+
+
+def _require_not_accepted(order: Any) -> None:
+    if order.get("accepted_by") is not None:
+        raise QuoteStageError(
+            f"Change order {order['number']} is accepted, so it stays. What follows it is another one."
+        )
+
+
+CHANGE_ORDERS = Parts(
+    "changes",
+    "change order",
+    "number",
+    keeping=QUOTE,
+    require_addable=_require_accepted,
+    require_changeable=_require_not_accepted,
+)
+
+
 def accept_kept_quote(
-    store: Store, caller: Caller, quote: Quote, request: bytes, how: Addition, *, workshop: Workshop | None = None
+    store: Store,
+    caller: Caller,
+    quote: QuoteParameter,
+    request: bytes,
+    how: Addition,
+    *,
+    workshop: Workshop | None = None,
 ) -> KeptBuild:
     """Accept a kept quote.
 
@@ -108,22 +135,7 @@ def add_change_order(store: Store, caller: Caller, quote: Accepted, request: byt
     After those that it has. It does not count before it is accepted; the contract shows what it would change. Its
     number must be new, so a change order that is sent twice is kept once.
     """
-    item = validation.read_json(request)
-    place = 0
-
-    def edit(body: bytes) -> bytes:
-        nonlocal place
-        document = validation.read_json(body)
-        _require_accepted(document)
-        orders = document.setdefault("changes", [])
-        place = len(orders)
-        orders.append(item)
-        return validation.write_json(document)
-
-    with seen_from(lambda: f"/changes/{place}", "quote"):
-        return quote_revision(
-            change(store, caller, quote, how, edit, request=b"change-orders\n" + request, keeping=QUOTE)
-        )
+    return quote_revision(add_part(CHANGE_ORDERS, store, caller, quote, request=request, how=how))
 
 
 def replace_change_order(
@@ -133,19 +145,7 @@ def replace_change_order(
 
     Its number stays: one in the body must be that of the address.
     """
-    item = validation.read_json(request)
-    require_same("number", number, item)
-    place = 0
-
-    def edit(body: bytes) -> bytes:
-        nonlocal place
-        document = validation.read_json(body)
-        place = _place(document, number)
-        document["changes"][place] = item
-        return validation.write_json(document)
-
-    with seen_from(lambda: f"/changes/{place}", "quote"):
-        return quote_revision(change(store, caller, quote, how, edit, keeping=QUOTE))
+    return quote_revision(replace_part(CHANGE_ORDERS, store, caller, quote, wanted=number, request=request, how=how))
 
 
 def withdraw_change_order(
@@ -155,14 +155,7 @@ def withdraw_change_order(
 
     It stays in the history.
     """
-
-    def edit(body: bytes) -> bytes:
-        document = validation.read_json(body)
-        place = _place(document, number)
-        del document["changes"][place]
-        return validation.write_json(document)
-
-    return quote_revision(change(store, caller, quote, how, edit, keeping=QUOTE))
+    return quote_revision(remove_part(CHANGE_ORDERS, store, caller, quote, wanted=number, how=how))
 
 
 def accept_change_order(
@@ -212,7 +205,7 @@ def accept_change_order(
             return kept_quote(store, caller, revision)
 
 
-def get_contract(store: Store, caller: Caller, quote: Quote, version: QuoteVersion) -> Contract:
+def get_contract(store: Store, caller: Caller, quote: QuoteParameter, version: QuoteVersion) -> Contract:
     """Compute a kept quote with its change orders.
 
     The answer to POST /v1/contracts for its document: the quote itself, each change order, and the contract as it
@@ -333,23 +326,6 @@ def _day(wanted: QuoteAcceptance) -> date:
         )
         raise validation.InvalidInputError([fault])
     return wanted.accepted_on or now
-
-
-def _place(document: Any, number: str) -> int:
-    """Return the place of a change order that is not accepted. Raises NotKeptError and QuoteStageError."""
-    orders = document.get("changes", [])
-    numbers = [order["number"] for order in orders]
-    if number not in numbers:
-        raise NotKeptError(f"The quote has no change order {number!r}.")
-    place = numbers.index(number)
-    if orders[place].get("accepted_by") is not None:
-        raise QuoteStageError(f"Change order {number} is accepted, so it stays. What follows it is another one.")
-    return place
-
-
-def _require_accepted(document: Any) -> None:
-    if document["pricing"].get("acceptance") is None:
-        raise QuoteStageError("Nobody has accepted the quote, so it can still be changed itself. POST to its /accept.")
 
 
 def _accepted_already(entry: QuoteEntry, acceptance: Acceptance) -> str:

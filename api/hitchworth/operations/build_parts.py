@@ -5,26 +5,23 @@ answers by their place in the list, which is counted from 0. The docstrings of t
 API.
 """
 
-from typing import Annotated, Any, TypeAlias, TypeVar
+from typing import Annotated, TypeAlias
 
-import msgspec
-from msgspec import Meta, Struct
+from msgspec import Meta
 
 from hitchworth import validation
 from hitchworth.model.answer import Answer
 from hitchworth.model.caller import Caller
 from hitchworth.model.entry import Component, Labor
-from hitchworth.model.evidence import NUMBER
 from hitchworth.model.kept import Revision
 from hitchworth.model.loss import Loss
 from hitchworth.model.policy import Policy
-from hitchworth.operations.builds import Build
-from hitchworth.operations.changes import Addition, Alteration, change, present_body, require_same, seen_from
+from hitchworth.operations.builds import BuildParameter
+from hitchworth.operations.changes import Addition, Alteration, change, seen_from
+from hitchworth.operations.parts import Parts, add_part, get_part, remove_part, replace_part
 from hitchworth.store import Store
 from hitchworth.store.errors import NotKeptError
 from hitchworth.validation.json_pointer import child_pointer
-
-T = TypeVar("T")
 
 ComponentId: TypeAlias = Annotated[str, Meta(description="Id of the component.", examples=["stove"])]
 LaborId: TypeAlias = Annotated[str, Meta(description="Id of the labor entry.", examples=["body-work"])]
@@ -38,62 +35,36 @@ FactName: TypeAlias = Annotated[
 ]
 
 
-class Parts(Struct, frozen=True):
-    """A list of a document whose items have addresses."""
-
-    name: str
-    singular: str
-    key: str | None
-    """The field by which an item is addressed. None: by its place in the list."""
-    of_build: bool = False
-
-    def of(self, document: Any) -> list[Any]:
-        """Return the list in the JSON of a document."""
-        holder = document["build"] if self.of_build else document
-        items: list[Any] = holder.setdefault(self.name, [])
-        return items
-
-    def place(self, items: list[Any], wanted: str | int) -> int:
-        """Return the place of an item. Raises NotKeptError."""
-        keys = list(range(len(items))) if self.key is None else [item[self.key] for item in items]
-        if wanted not in keys:
-            raise NotKeptError(f"The build has no {self.singular} {wanted!r}.")
-        return keys.index(wanted)
-
-    def pointer(self, place: int) -> str:
-        """Return the JSON Pointer to an item in the document."""
-        return f"{'/build' if self.of_build else ''}/{self.name}/{place}"
-
-
 COMPONENTS = Parts("components", "component", "id", of_build=True)
 LABOR = Parts("labor", "labor entry", "id", of_build=True)
 POLICIES = Parts("policies", "policy", "name")
 LOSSES = Parts("losses", "loss", "name")
 ANSWERS = Parts("answers", "answer", None)
-EVIDENCE = Parts("evidence", "evidence", "id")
 
 
-def add_component(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
+def add_component(store: Store, caller: Caller, build: BuildParameter, request: bytes, how: Addition) -> Revision:
     """Add a component to a kept build.
 
     At the end of its components. Its id must be new, so a component that is sent twice is kept once.
     """
-    return _add(COMPONENTS, store, caller, build, request=request, how=how)
+    return add_part(COMPONENTS, store, caller, build, request=request, how=how)
 
 
-def get_component(store: Store, caller: Caller, build: Build, component: ComponentId) -> Component:
+def get_component(store: Store, caller: Caller, build: BuildParameter, component: ComponentId) -> Component:
     """Read a component of a kept build."""
     return get_part(COMPONENTS, store, caller, build, wanted=component, kind=Component)
 
 
 def replace_component(
-    store: Store, caller: Caller, build: Build, *, component: ComponentId, request: bytes, how: Alteration
+    store: Store, caller: Caller, build: BuildParameter, *, component: ComponentId, request: bytes, how: Alteration
 ) -> Revision:
     """Replace a component of a kept build."""
-    return _replace(COMPONENTS, store, caller, build, wanted=component, request=request, how=how)
+    return replace_part(COMPONENTS, store, caller, build, wanted=component, request=request, how=how)
 
 
-def remove_component(store: Store, caller: Caller, build: Build, component: ComponentId, how: Alteration) -> Revision:
+def remove_component(
+    store: Store, caller: Caller, build: BuildParameter, component: ComponentId, how: Alteration
+) -> Revision:
     """Remove a component from a kept build.
 
     As if it had never been entered; evidence of it stays, without it. A component that was sold or taken out gets a
@@ -102,102 +73,104 @@ def remove_component(store: Store, caller: Caller, build: Build, component: Comp
     return remove_part(COMPONENTS, store, caller, build, wanted=component, how=how)
 
 
-def add_labor(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
+def add_labor(store: Store, caller: Caller, build: BuildParameter, request: bytes, how: Addition) -> Revision:
     """Add a labor entry to a kept build.
 
     At the end of its labor. Its id must be new, so an entry that is sent twice is kept once.
     """
-    return _add(LABOR, store, caller, build, request=request, how=how)
+    return add_part(LABOR, store, caller, build, request=request, how=how)
 
 
-def get_labor(store: Store, caller: Caller, build: Build, entry: LaborId) -> Labor:
+def get_labor(store: Store, caller: Caller, build: BuildParameter, entry: LaborId) -> Labor:
     """Read a labor entry of a kept build."""
     return get_part(LABOR, store, caller, build, wanted=entry, kind=Labor)
 
 
 def replace_labor(
-    store: Store, caller: Caller, build: Build, *, entry: LaborId, request: bytes, how: Alteration
+    store: Store, caller: Caller, build: BuildParameter, *, entry: LaborId, request: bytes, how: Alteration
 ) -> Revision:
     """Replace a labor entry of a kept build."""
-    return _replace(LABOR, store, caller, build, wanted=entry, request=request, how=how)
+    return replace_part(LABOR, store, caller, build, wanted=entry, request=request, how=how)
 
 
-def remove_labor(store: Store, caller: Caller, build: Build, entry: LaborId, how: Alteration) -> Revision:
+def remove_labor(store: Store, caller: Caller, build: BuildParameter, entry: LaborId, how: Alteration) -> Revision:
     """Remove a labor entry from a kept build."""
     return remove_part(LABOR, store, caller, build, wanted=entry, how=how)
 
 
-def add_policy(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
+def add_policy(store: Store, caller: Caller, build: BuildParameter, request: bytes, how: Addition) -> Revision:
     """Add a policy to a kept build.
 
     Its name must be new, so a policy that is sent twice is kept once.
     """
-    return _add(POLICIES, store, caller, build, request=request, how=how)
+    return add_part(POLICIES, store, caller, build, request=request, how=how)
 
 
-def get_policy(store: Store, caller: Caller, build: Build, policy: PolicyName) -> Policy:
+def get_policy(store: Store, caller: Caller, build: BuildParameter, policy: PolicyName) -> Policy:
     """Read a policy of a kept build."""
     return get_part(POLICIES, store, caller, build, wanted=policy, kind=Policy)
 
 
 def replace_policy(
-    store: Store, caller: Caller, build: Build, *, policy: PolicyName, request: bytes, how: Alteration
+    store: Store, caller: Caller, build: BuildParameter, *, policy: PolicyName, request: bytes, how: Alteration
 ) -> Revision:
     """Replace a policy of a kept build."""
-    return _replace(POLICIES, store, caller, build, wanted=policy, request=request, how=how)
+    return replace_part(POLICIES, store, caller, build, wanted=policy, request=request, how=how)
 
 
-def remove_policy(store: Store, caller: Caller, build: Build, policy: PolicyName, how: Alteration) -> Revision:
+def remove_policy(store: Store, caller: Caller, build: BuildParameter, policy: PolicyName, how: Alteration) -> Revision:
     """Remove a policy from a kept build."""
     return remove_part(POLICIES, store, caller, build, wanted=policy, how=how)
 
 
-def add_loss(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
+def add_loss(store: Store, caller: Caller, build: BuildParameter, request: bytes, how: Addition) -> Revision:
     """Add a loss to a kept build.
 
     Its name must be new, so a loss that is sent twice is kept once.
     """
-    return _add(LOSSES, store, caller, build, request=request, how=how)
+    return add_part(LOSSES, store, caller, build, request=request, how=how)
 
 
-def get_loss(store: Store, caller: Caller, build: Build, loss: LossName) -> Loss:
+def get_loss(store: Store, caller: Caller, build: BuildParameter, loss: LossName) -> Loss:
     """Read a loss of a kept build."""
     return get_part(LOSSES, store, caller, build, wanted=loss, kind=Loss)
 
 
 def replace_loss(
-    store: Store, caller: Caller, build: Build, *, loss: LossName, request: bytes, how: Alteration
+    store: Store, caller: Caller, build: BuildParameter, *, loss: LossName, request: bytes, how: Alteration
 ) -> Revision:
     """Replace a loss of a kept build."""
-    return _replace(LOSSES, store, caller, build, wanted=loss, request=request, how=how)
+    return replace_part(LOSSES, store, caller, build, wanted=loss, request=request, how=how)
 
 
-def remove_loss(store: Store, caller: Caller, build: Build, loss: LossName, how: Alteration) -> Revision:
+def remove_loss(store: Store, caller: Caller, build: BuildParameter, loss: LossName, how: Alteration) -> Revision:
     """Remove a loss from a kept build."""
     return remove_part(LOSSES, store, caller, build, wanted=loss, how=how)
 
 
-def add_answer(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
+def add_answer(store: Store, caller: Caller, build: BuildParameter, request: bytes, how: Addition) -> Revision:
     """Record an answer in a kept build.
 
     After the answers that are recorded already; the newest to a question counts.
     """
-    return _add(ANSWERS, store, caller, build, request=request, how=how)
+    return add_part(ANSWERS, store, caller, build, request=request, how=how)
 
 
-def get_answer(store: Store, caller: Caller, build: Build, number: AnswerNumber) -> Answer:
+def get_answer(store: Store, caller: Caller, build: BuildParameter, number: AnswerNumber) -> Answer:
     """Read an answer of a kept build."""
     return get_part(ANSWERS, store, caller, build, wanted=number, kind=Answer)
 
 
 def replace_answer(
-    store: Store, caller: Caller, build: Build, *, number: AnswerNumber, request: bytes, how: Alteration
+    store: Store, caller: Caller, build: BuildParameter, *, number: AnswerNumber, request: bytes, how: Alteration
 ) -> Revision:
     """Replace an answer of a kept build."""
-    return _replace(ANSWERS, store, caller, build, wanted=number, request=request, how=how)
+    return replace_part(ANSWERS, store, caller, build, wanted=number, request=request, how=how)
 
 
-def remove_answer(store: Store, caller: Caller, build: Build, number: AnswerNumber, how: Alteration) -> Revision:
+def remove_answer(
+    store: Store, caller: Caller, build: BuildParameter, number: AnswerNumber, how: Alteration
+) -> Revision:
     """Remove an answer from a kept build.
 
     The answers after it move up a place.
@@ -206,7 +179,7 @@ def remove_answer(store: Store, caller: Caller, build: Build, number: AnswerNumb
 
 
 def set_fact(
-    store: Store, caller: Caller, build: Build, *, fact: FactName, request: bytes, how: Alteration
+    store: Store, caller: Caller, build: BuildParameter, *, fact: FactName, request: bytes, how: Alteration
 ) -> Revision:
     """Set a fact of a kept build.
 
@@ -223,7 +196,7 @@ def set_fact(
         return change(store, caller, build, how, edit)
 
 
-def remove_fact(store: Store, caller: Caller, build: Build, fact: FactName, how: Alteration) -> Revision:
+def remove_fact(store: Store, caller: Caller, build: BuildParameter, fact: FactName, how: Alteration) -> Revision:
     """Remove a fact from a kept build.
 
     It is not known then, as one that is null.
@@ -237,69 +210,3 @@ def remove_fact(store: Store, caller: Caller, build: Build, fact: FactName, how:
         return validation.write_json(document)
 
     return change(store, caller, build, how, edit)
-
-
-def get_part(parts: Parts, store: Store, caller: Caller, build: str, *, wanted: str | int, kind: type[T]) -> T:
-    """Return a part of a kept build. Raises NotKeptError."""
-    items = parts.of(validation.read_json(present_body(store.builds.read(caller.workspace, build)[1])))
-    return msgspec.convert(items[parts.place(items, wanted)], kind)
-
-
-def _add(parts: Parts, store: Store, caller: Caller, build: str, *, request: bytes, how: Addition) -> Revision:
-    item = validation.read_json(request)
-    pointer = ""
-
-    def edit(body: bytes) -> bytes:
-        nonlocal pointer
-        document = validation.read_json(body)
-        items = parts.of(document)
-        pointer = parts.pointer(len(items))
-        items.append(item)
-        return validation.write_json(document)
-
-    with seen_from(lambda: pointer):
-        return change(store, caller, build, how, edit, request=f"{parts.name}\n".encode() + request)
-
-
-def _replace(
-    parts: Parts, store: Store, caller: Caller, build: str, *, wanted: str | int, request: bytes, how: Alteration
-) -> Revision:
-    item = validation.read_json(request)
-    if parts.key is not None:
-        require_same(parts.key, str(wanted), item)
-    pointer = ""
-
-    def edit(body: bytes) -> bytes:
-        nonlocal pointer
-        document = validation.read_json(body)
-        items = parts.of(document)
-        place = parts.place(items, wanted)
-        pointer = parts.pointer(place)
-        items[place] = item
-        return validation.write_json(document)
-
-    with seen_from(lambda: pointer):
-        return change(store, caller, build, how, edit)
-
-
-def remove_part(
-    parts: Parts, store: Store, caller: Caller, build: str, *, wanted: str | int, how: Alteration
-) -> Revision:
-    """Remove a part from a kept build. Raises NotKeptError."""
-
-    def edit(body: bytes) -> bytes:
-        document = validation.read_json(body)
-        items = parts.of(document)
-        del items[parts.place(items, wanted)]
-        if parts.of_build:
-            _untie(document, wanted)
-        return validation.write_json(document)
-
-    return change(store, caller, build, how, edit)
-
-
-def _untie(document: Any, subject: str | int) -> None:
-    """Have no evidence say that it is of what is no longer there. The evidence stays."""
-    gone = (subject, f"{NUMBER}{subject}")
-    for item in EVIDENCE.of(document):
-        item["subjects"] = [each for each in item.get("subjects", ()) if each not in gone]

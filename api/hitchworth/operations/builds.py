@@ -29,7 +29,7 @@ BUILDS = "/v1/builds"
 
 Listed = TypeVar("Listed", BuildEntry, QuoteEntry)
 
-Build = Annotated[BuildId, Meta(examples=["5f0c9f2e4a1d4e7b"])]
+BuildParameter = Annotated[BuildId, Meta(examples=["5f0c9f2e4a1d4e7b"])]
 AtRevision = Annotated[RevisionNumber | None, Meta(description="Which revision. Null: the present one.")]
 
 
@@ -110,7 +110,7 @@ def listed(
     return items, next_page(path, _given(which), page.limit, _place_in_order(last, which))
 
 
-def get_build(store: Store, caller: Caller, build: Build) -> KeptBuild:
+def get_build(store: Store, caller: Caller, build: BuildParameter) -> KeptBuild:
     """Read a kept build.
 
     Its document as it is now. Fields at their defaults are left out.
@@ -118,7 +118,7 @@ def get_build(store: Store, caller: Caller, build: Build) -> KeptBuild:
     return kept_build(store, caller, store.builds.present(caller.workspace, build))
 
 
-def replace_build(store: Store, caller: Caller, build: Build, request: bytes, how: Alteration) -> KeptBuild:
+def replace_build(store: Store, caller: Caller, build: BuildParameter, request: bytes, how: Alteration) -> KeptBuild:
     """Replace the document of a kept build.
 
     The body is the whole document. It becomes the next revision. It may be what GET answers, with changes or without:
@@ -129,7 +129,7 @@ def replace_build(store: Store, caller: Caller, build: Build, request: bytes, ho
     return kept_build(store, caller, change(store, caller, build, how, lambda _: request))
 
 
-def patch_build(store: Store, caller: Caller, build: Build, request: bytes, how: Alteration) -> KeptBuild:
+def patch_build(store: Store, caller: Caller, build: BuildParameter, request: bytes, how: Alteration) -> KeptBuild:
     """Change parts of the document of a kept build.
 
     The body is a JSON Merge Patch (RFC 7396) of the document: what it names is replaced, null removes, and a list is
@@ -138,7 +138,7 @@ def patch_build(store: Store, caller: Caller, build: Build, request: bytes, how:
     return kept_build(store, caller, change(store, caller, build, how, patch_of(request)))
 
 
-def trash_build(store: Store, caller: Caller, build: Build, how: Alteration) -> Revision:
+def trash_build(store: Store, caller: Caller, build: BuildParameter, how: Alteration) -> Revision:
     """Move a kept build to the trash.
 
     It can still be read there, with its history, and taken out again.

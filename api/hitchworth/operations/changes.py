@@ -28,7 +28,7 @@ from hitchworth.store import Store
 from hitchworth.store.builds import Builds, Change
 from hitchworth.store.chain import KeptDocument
 from hitchworth.store.errors import StaleError
-from hitchworth.store.idempotency import Claim
+from hitchworth.store.idempotency import IdempotencyClaim
 from hitchworth.store.quotes import Quotes
 
 Edit: TypeAlias = Callable[[bytes], bytes]
@@ -193,7 +193,12 @@ def edited(keeping: Keeping[AnyDocument], kept: KeptDocument, body: bytes) -> An
 
 
 def change_to(
-    document: Document, caller: Caller, action: RevisionAction, *, message: str | None, claim: Claim | None = None
+    document: Document,
+    caller: Caller,
+    action: RevisionAction,
+    *,
+    message: str | None,
+    claim: IdempotencyClaim | None = None,
 ) -> Change:
     """Return a change that makes this the document of the next revision."""
     pricing = document.pricing if isinstance(document, QuoteDocument) else QuotePricing()
@@ -213,13 +218,13 @@ def change_to(
     )
 
 
-def claim_of(caller: Caller, how: Creation | SecretCreation, request: bytes) -> Claim | None:
+def claim_of(caller: Caller, how: Creation | SecretCreation, request: bytes) -> IdempotencyClaim | None:
     """Return the claim of an idempotency key; None for a request without one."""
     if how.idempotency_key is None:
         return None
     message = how.message if isinstance(how, Creation) else None
     told = sha256(request + b"\n" + (message or "").encode())
-    return Claim(actor=caller.actor, key=how.idempotency_key, request_digest=told.hexdigest())
+    return IdempotencyClaim(actor=caller.actor, key=how.idempotency_key, request_digest=told.hexdigest())
 
 
 def require_same(field: str, wanted: str, body: Any) -> None:

@@ -39,7 +39,7 @@ from hitchworth.operations.tables import FilledTable, csv_table, filled
 from hitchworth.operations.workbooks import inventory_workbook
 from hitchworth.reports.bag import Bag
 from hitchworth.reports.catalog import make_claim_paper, make_report
-from hitchworth.reports.claim import Claim, LeftOut, PackedEvidence, PackedFile
+from hitchworth.reports.claim import LeftOut, PackedClaim, PackedEvidence, PackedFile
 from hitchworth.reports.content import Content
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.typesetters import render_docx, render_pdf
@@ -104,7 +104,7 @@ class LeftOutError(Exception):
         self.reason: LeftOut = reason
 
 
-Source: TypeAlias = Callable[[Evidence], IO[bytes]]
+EvidenceOpener: TypeAlias = Callable[[Evidence], IO[bytes]]
 """Opens the file of an entry at its beginning, every byte of it checked; the caller closes it. Raises LeftOutError."""
 
 
@@ -114,7 +114,7 @@ class PackOrder(Struct, frozen=True, kw_only=True):
     request: GapRequest
     """The whole document; what belongs to other policies and losses is left out of the pack."""
     claim: ClaimChoice
-    source: Source | None = None
+    source: EvidenceOpener | None = None
     """Where the files of evidence are. None: they are not at hand."""
     handover: Handover = Handover()
     kept: Revision | None = None
@@ -203,7 +203,7 @@ def write_claim_pack(file: IO[bytes], order: PackOrder) -> WrittenPack:
     name = f"claim-pack-{_safe(loss.name)}-{made_on}"
     with Bag(file, name) as bag:
         evidence = _add_evidence(bag, order)
-        claim = Claim(
+        claim = PackedClaim(
             policy=replace(policy, annual_premium=None),
             loss=replace(loss, annual_probability=None),
             valued_on=valued_on,
@@ -221,7 +221,7 @@ def write_claim_pack(file: IO[bytes], order: PackOrder) -> WrittenPack:
 class _Pack:
     """The papers and tables of one claim."""
 
-    def __init__(self, order: PackOrder, claim: Claim) -> None:
+    def __init__(self, order: PackOrder, claim: PackedClaim) -> None:
         self._claim, self._kept, self._choice = claim, order.kept, order.claim
         self._source = order.source
         self._data_digest = canonical.digest(order.request, claim.valued_on)
@@ -367,7 +367,7 @@ def _day_of(loss: Loss, made_on: date) -> date:
     raise InvalidInputError([fault])
 
 
-def _about_one(request: GapRequest, claim: Claim) -> GapRequest:
+def _about_one(request: GapRequest, claim: PackedClaim) -> GapRequest:
     """Return the request on the day of the loss, without what is of another policy or loss, or the builder's alone."""
     return replace(
         request,

@@ -31,11 +31,11 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.kept import AddedEvidence, Revision
 from hitchworth.model.listing import Items
 from hitchworth.operations.authentication import OpenedBuild
-from hitchworth.operations.build_parts import EVIDENCE, get_part, remove_part
-from hitchworth.operations.builds import Build
+from hitchworth.operations.builds import BuildParameter
 from hitchworth.operations.changes import BUILD, Addition, Alteration, change, present_body, seen_from
 from hitchworth.operations.documents import read_document, read_kept
 from hitchworth.operations.merge_patch import merged
+from hitchworth.operations.parts import EVIDENCE, change_part, get_part, remove_part
 from hitchworth.store import Store
 from hitchworth.store.errors import DamagedFileError, NoFilesError, NotKeptError
 from hitchworth.store.evidence import Incoming
@@ -93,7 +93,7 @@ class FileContent(Struct, frozen=True, kw_only=True):
 
 
 def add_evidence(
-    store: Store, caller: Caller, build: Build, *, upload: Upload, what: NewEvidence, how: Addition
+    store: Store, caller: Caller, build: BuildParameter, *, upload: Upload, what: NewEvidence, how: Addition
 ) -> AddedEvidence:
     """Add a photo or paper to a kept build.
 
@@ -117,7 +117,7 @@ def add_evidence(
 def list_evidence(
     store: Store,
     caller: Caller,
-    build: Build,
+    build: BuildParameter,
     subject: Annotated[Subject | None, Meta(description="Only evidence of this.", examples=["stove"])] = None,
 ) -> Items[Evidence]:
     """List the evidence of a kept build."""
@@ -125,7 +125,7 @@ def list_evidence(
     return Items(items=tuple(each for each in found if subject is None or subject in each.subjects))
 
 
-def get_evidence(store: Store, caller: Caller, build: Build, evidence: EvidenceId) -> Evidence:
+def get_evidence(store: Store, caller: Caller, build: BuildParameter, evidence: EvidenceId) -> Evidence:
     """Read what is known of a photo or paper."""
     return get_part(EVIDENCE, store, caller, build, wanted=evidence, kind=Evidence)
 
@@ -133,7 +133,7 @@ def get_evidence(store: Store, caller: Caller, build: Build, evidence: EvidenceI
 def get_evidence_file(
     store: Store,
     caller: Caller,
-    build: Build,
+    build: BuildParameter,
     evidence: EvidenceId,
     strip: Annotated[
         bool,
@@ -155,7 +155,7 @@ def get_evidence_file(
 def get_evidence_thumbnail(
     store: Store,
     caller: Caller,
-    build: Build,
+    build: BuildParameter,
     evidence: EvidenceId,
     size: Annotated[ThumbnailSize, Meta(description="How large it is. Default: medium.")] = "medium",
 ) -> FileContent:
@@ -167,7 +167,7 @@ def get_evidence_thumbnail(
 
 
 def change_evidence(
-    store: Store, caller: Caller, build: Build, evidence: EvidenceId, *, request: bytes, how: Alteration
+    store: Store, caller: Caller, build: BuildParameter, evidence: EvidenceId, *, request: bytes, how: Alteration
 ) -> Revision:
     """Change what is said of a photo or paper.
 
@@ -176,21 +176,14 @@ def change_evidence(
     """
     patch = validation.read_json(request)
     _require_changeable(patch)
-    place = 0
-
-    def edit(body: bytes) -> bytes:
-        nonlocal place
-        document = validation.read_json(body)
-        items = EVIDENCE.of(document)
-        place = EVIDENCE.place(items, evidence)
-        items[place] = merged(items[place], patch)
-        return validation.write_json(document)
-
-    with seen_from(lambda: EVIDENCE.pointer(place)):
-        return change(store, caller, build, how, edit)
+    return change_part(
+        EVIDENCE, store, caller, build, wanted=evidence, change_of=lambda present: merged(present, patch), how=how
+    )
 
 
-def remove_evidence(store: Store, caller: Caller, build: Build, evidence: EvidenceId, how: Alteration) -> Revision:
+def remove_evidence(
+    store: Store, caller: Caller, build: BuildParameter, evidence: EvidenceId, how: Alteration
+) -> Revision:
     """Remove a photo or paper from a kept build.
 
     Earlier revisions still have it, so its file stays.

@@ -23,13 +23,20 @@ from hitchworth.workbooks.imports import (
     read_file,
     with_file,
 )
-from hitchworth.workbooks.merging import Addition, Correction, name_of, with_imported
+from hitchworth.workbooks.merging import Correction, ImportAddition, name_of, with_imported
 from hitchworth.workbooks.recognition import Known, recognize
 from hitchworth.workbooks.table import MAX_ROWS, UnreadableFileError
 
-__all__ = ["Addition", "Correction", "KeptSettings", "UnreadableFileError", "create_receipt_import", "import_into"]
+__all__ = [
+    "Correction",
+    "ImportAddition",
+    "KeptSettings",
+    "UnreadableFileError",
+    "create_receipt_import",
+    "import_into",
+]
 
-Settings = Annotated[
+ReadingSettings = Annotated[
     ImportSettings | None,
     Meta(
         description="How the file is to be read, as JSON: the settings of an earlier answer, or single ones that a "
@@ -46,7 +53,9 @@ TextLocale = Annotated[
 ]
 
 
-def create_receipt_import(request: bytes, settings: Settings = None, locale: TextLocale = "en-US") -> ReceiptImport:
+def create_receipt_import(
+    request: bytes, settings: ReadingSettings = None, locale: TextLocale = "en-US"
+) -> ReceiptImport:
     """Read a file of receipts or hours.
 
     CSV, XLSX or ODS with a row for each purchase or for each work, or a calendar (iCalendar) with an event for each
@@ -66,7 +75,7 @@ def import_into(
     kept: Sequence[KeptSettings] = (),
     *,
     lines: Mapping[str, str] | None = None,
-) -> tuple[ReceiptImport, Addition | None, tuple[KeptSettings, ...]]:
+) -> tuple[ReceiptImport, ImportAddition | None, tuple[KeptSettings, ...]]:
     """Read a file of receipts or hours and add to a document what it does not have yet, and what the settings correct.
 
     An entry that is there already takes what is declared now, unless a person has changed it since it was imported; one

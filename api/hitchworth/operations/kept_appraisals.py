@@ -35,7 +35,7 @@ from hitchworth.model.request import (
 from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueBasis, ValueCurve
 from hitchworth.operations import appraisals
-from hitchworth.operations.builds import AtRevision, Build
+from hitchworth.operations.builds import AtRevision, BuildParameter
 from hitchworth.operations.clock import today
 from hitchworth.operations.documents import dated, read_kept, request_at
 from hitchworth.operations.requests import Request, completed
@@ -102,7 +102,7 @@ class Sides(Struct, frozen=True, kw_only=True):
     ] = None
 
 
-def get_estimate(store: Store, caller: Caller, build: Build, version: Version) -> Estimate:
+def get_estimate(store: Store, caller: Caller, build: BuildParameter, version: Version) -> Estimate:
     """Value a kept build.
 
     The answer to POST /v1/estimates for its document.
@@ -110,7 +110,7 @@ def get_estimate(store: Store, caller: Caller, build: Build, version: Version) -
     return appraisals.create_estimate(_request(store, caller, build, version, EstimateRequest))
 
 
-def get_classification(store: Store, caller: Caller, build: Build, version: Version) -> Assessment:
+def get_classification(store: Store, caller: Caller, build: BuildParameter, version: Version) -> Assessment:
     """Classify a kept build.
 
     The answer to POST /v1/classifications for its document.
@@ -118,7 +118,7 @@ def get_classification(store: Store, caller: Caller, build: Build, version: Vers
     return appraisals.create_classification(_request(store, caller, build, version, ClassificationRequest))
 
 
-def get_settlements(store: Store, caller: Caller, build: Build, version: Version) -> Settlements:
+def get_settlements(store: Store, caller: Caller, build: BuildParameter, version: Version) -> Settlements:
     """Settle the losses of a kept build under its policies.
 
     The answer to POST /v1/settlements for its document.
@@ -126,7 +126,7 @@ def get_settlements(store: Store, caller: Caller, build: Build, version: Version
     return appraisals.create_settlements(_request(store, caller, build, version, SettlementRequest))
 
 
-def get_gap_statement(store: Store, caller: Caller, build: Build, version: Version) -> GapStatement:
+def get_gap_statement(store: Store, caller: Caller, build: BuildParameter, version: Version) -> GapStatement:
     """State the gap of a kept build.
 
     The answer to POST /v1/gap-statements for its document.
@@ -134,7 +134,7 @@ def get_gap_statement(store: Store, caller: Caller, build: Build, version: Versi
     return appraisals.create_gap_statement(_request(store, caller, build, version, GapRequest))
 
 
-def get_protection_check(store: Store, caller: Caller, build: Build, version: Version) -> ProtectionReport:
+def get_protection_check(store: Store, caller: Caller, build: BuildParameter, version: Version) -> ProtectionReport:
     """Check the protection measures and circuits of a kept build.
 
     The answer to POST /v1/protection-checks for its document.
@@ -142,7 +142,9 @@ def get_protection_check(store: Store, caller: Caller, build: Build, version: Ve
     return appraisals.create_protection_check(_request(store, caller, build, version, ProtectionRequest))
 
 
-def get_documentation_score(store: Store, caller: Caller, build: Build, version: Version) -> DocumentationScore:
+def get_documentation_score(
+    store: Store, caller: Caller, build: BuildParameter, version: Version
+) -> DocumentationScore:
     """Score how well a kept build is documented.
 
     The answer to POST /v1/documentation-scores for its document.
@@ -151,7 +153,7 @@ def get_documentation_score(store: Store, caller: Caller, build: Build, version:
 
 
 def get_value_curve(
-    store: Store, caller: Caller, build: Build, dates: CurveDates, revision: AtRevision = None
+    store: Store, caller: Caller, build: BuildParameter, dates: CurveDates, revision: AtRevision = None
 ) -> ValueCurve:
     """Value a kept build over time.
 
@@ -162,7 +164,7 @@ def get_value_curve(
     return appraisals.create_value_curve(request)
 
 
-def get_comparison(store: Store, caller: Caller, build: Build, sides: Sides) -> DocumentComparison:
+def get_comparison(store: Store, caller: Caller, build: BuildParameter, sides: Sides) -> DocumentComparison:
     """Compare two revisions or two dates of a kept build.
 
     The answer to POST /v1/document-comparisons for the two: what was added, removed and changed, in words, and what

@@ -15,7 +15,7 @@ from hitchworth.model.gap import Question
 from hitchworth.model.settlement import Settlement
 from hitchworth.model.strings import Identifier
 from hitchworth.operations import kept_appraisals
-from hitchworth.operations.builds import Build
+from hitchworth.operations.builds import BuildParameter
 from hitchworth.operations.cells import figure
 from hitchworth.operations.kept_appraisals import Version
 from hitchworth.store import Store
@@ -45,19 +45,19 @@ class QuestionCell(KeptCell, frozen=True, kw_only=True):
     ] = None
 
 
-def get_replacement_cost(store: Store, caller: Caller, build: Build, cell: KeptCell) -> Cell:
+def get_replacement_cost(store: Store, caller: Caller, build: BuildParameter, cell: KeptCell) -> Cell:
     """Get the replacement cost new of a kept build."""
     estimate = kept_appraisals.get_estimate(store, caller, build, Version(as_of=cell.as_of))
     return figure(estimate.totals.replacement_cost, cell.decimal)
 
 
-def get_actual_cash_value(store: Store, caller: Caller, build: Build, cell: KeptCell) -> Cell:
+def get_actual_cash_value(store: Store, caller: Caller, build: BuildParameter, cell: KeptCell) -> Cell:
     """Get the actual cash value of a kept build."""
     estimate = kept_appraisals.get_estimate(store, caller, build, Version(as_of=cell.as_of))
     return figure(estimate.totals.actual_cash_value, cell.decimal)
 
 
-def get_verdict(store: Store, caller: Caller, build: Build, cell: KeptCell) -> Cell:
+def get_verdict(store: Store, caller: Caller, build: BuildParameter, cell: KeptCell) -> Cell:
     """Get how the registered class of a kept build compares with its built use.
 
     match, mismatch or undetermined.
@@ -66,7 +66,7 @@ def get_verdict(store: Store, caller: Caller, build: Build, cell: KeptCell) -> C
     return Cell(text=assessment.verdict)
 
 
-def get_payable(store: Store, caller: Caller, build: Build, cell: LossCell) -> Cell:
+def get_payable(store: Store, caller: Caller, build: BuildParameter, cell: LossCell) -> Cell:
     """Get what a policy of a kept build pays for one of its losses.
 
     In the end, with the recoverable depreciation; open terms at their least favorable plausible answers.
@@ -74,7 +74,7 @@ def get_payable(store: Store, caller: Caller, build: Build, cell: LossCell) -> C
     return figure(_settlement(store, caller, build, cell).payable, cell.decimal)
 
 
-def get_gap(store: Store, caller: Caller, build: Build, cell: LossCell) -> Cell:
+def get_gap(store: Store, caller: Caller, build: BuildParameter, cell: LossCell) -> Cell:
     """Get the gap that a policy of a kept build leaves at one of its losses.
 
     What replacing costs beyond what is paid.
@@ -82,7 +82,7 @@ def get_gap(store: Store, caller: Caller, build: Build, cell: LossCell) -> Cell:
     return figure(_settlement(store, caller, build, cell).gap, cell.decimal)
 
 
-def get_money_at_stake(store: Store, caller: Caller, build: Build, cell: QuestionCell) -> Cell:
+def get_money_at_stake(store: Store, caller: Caller, build: BuildParameter, cell: QuestionCell) -> Cell:
     """Get the money that hangs on a question about a kept build.
 
     The greatest spread of what is payable over its plausible answers.

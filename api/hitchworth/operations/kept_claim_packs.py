@@ -9,7 +9,7 @@ from typing import IO
 from hitchworth.model.caller import Caller
 from hitchworth.model.evidence import Evidence
 from hitchworth.model.request import GapRequest
-from hitchworth.operations.builds import Build
+from hitchworth.operations.builds import BuildParameter
 from hitchworth.operations.claim_packs import (
     ClaimChoice,
     Handover,
@@ -27,7 +27,7 @@ from hitchworth.store.errors import DamagedFileError, LostFileError, NotKeptErro
 
 
 def get_claim_pack(
-    store: Store, caller: Caller, build: Build, *, version: Version, claim: ClaimChoice, handover: Handover
+    store: Store, caller: Caller, build: BuildParameter, *, version: Version, claim: ClaimChoice, handover: Handover
 ) -> FileContent:
     """Make the claim pack for a loss of a kept build, with its evidence.
 

@@ -62,7 +62,7 @@ def computed_faults(document: QuoteDocument) -> tuple[Fault, ...]:
 
 QUOTE: Keeping[QuoteDocument] = Keeping(kind="quote", document=QuoteDocument, faults_of_change=faults_of_change)
 
-Quote = Annotated[QuoteId, Meta(examples=["7c1e5a90b3d84f26"])]
+QuoteParameter = Annotated[QuoteId, Meta(examples=["7c1e5a90b3d84f26"])]
 
 
 def create_kept_quote(store: Store, caller: Caller, request: bytes, how: Creation) -> KeptQuote:
@@ -90,7 +90,7 @@ def list_kept_quotes(store: Store, caller: Caller, which: QuoteFilter, page: Pag
     return QuotePage(items=items, next=following)
 
 
-def get_kept_quote(store: Store, caller: Caller, quote: Quote) -> KeptQuote:
+def get_kept_quote(store: Store, caller: Caller, quote: QuoteParameter) -> KeptQuote:
     """Read a kept quote.
 
     Its document as it is now: build, pricing and change orders. Fields at their defaults are left out.
@@ -98,7 +98,9 @@ def get_kept_quote(store: Store, caller: Caller, quote: Quote) -> KeptQuote:
     return kept_quote(store, caller, store.quotes.present(caller.workspace, quote))
 
 
-def replace_kept_quote(store: Store, caller: Caller, quote: Quote, request: bytes, how: Alteration) -> KeptQuote:
+def replace_kept_quote(
+    store: Store, caller: Caller, quote: QuoteParameter, request: bytes, how: Alteration
+) -> KeptQuote:
     """Replace the document of a kept quote.
 
     The body is the whole document, or what GET answers. It becomes the next revision. Once the quote is accepted, what
@@ -109,7 +111,7 @@ def replace_kept_quote(store: Store, caller: Caller, quote: Quote, request: byte
     return kept_quote(store, caller, _altered(store, caller, quote, how, lambda _: request))
 
 
-def patch_kept_quote(store: Store, caller: Caller, quote: Quote, request: bytes, how: Alteration) -> KeptQuote:
+def patch_kept_quote(store: Store, caller: Caller, quote: QuoteParameter, request: bytes, how: Alteration) -> KeptQuote:
     """Change parts of the document of a kept quote.
 
     The body is a JSON Merge Patch (RFC 7396) of the document: what it names is replaced, null removes, and a list is
@@ -138,7 +140,7 @@ def recover_kept_quote(
     return quote_revision(change(store, caller, quote, how, as_it_is, action="recovered", keeping=QUOTE))
 
 
-def list_quote_revisions(store: Store, caller: Caller, quote: Quote, page: Page) -> QuoteRevisionPage:
+def list_quote_revisions(store: Store, caller: Caller, quote: QuoteParameter, page: Page) -> QuoteRevisionPage:
     """List the revisions of a kept quote.
 
     The newest first: who made it, when and why, and its digest. A change order is a revision when it is written, and
@@ -148,7 +150,7 @@ def list_quote_revisions(store: Store, caller: Caller, quote: Quote, page: Page)
     return QuoteRevisionPage(items=tuple(map(quote_revision, items)), next=following)
 
 
-def get_quote_revision(store: Store, caller: Caller, quote: Quote, revision: Number) -> KeptQuote:
+def get_quote_revision(store: Store, caller: Caller, quote: QuoteParameter, revision: Number) -> KeptQuote:
     """Read a revision of a kept quote.
 
     The document as it was then.
@@ -157,7 +159,11 @@ def get_quote_revision(store: Store, caller: Caller, quote: Quote, revision: Num
 
 
 def restore_quote_revision(
-    store: Store, caller: Caller, quote: Quote, revision: Annotated[RevisionNumber, Meta(examples=[1])], how: Alteration
+    store: Store,
+    caller: Caller,
+    quote: QuoteParameter,
+    revision: Annotated[RevisionNumber, Meta(examples=[1])],
+    how: Alteration,
 ) -> QuoteRevision:
     """Restore a revision of a kept quote.
 
@@ -168,7 +174,7 @@ def restore_quote_revision(
     return quote_revision(change(store, caller, quote, how, lambda _: body, action="restored", keeping=QUOTE))
 
 
-def verify_kept_quote(store: Store, caller: Caller, quote: Quote) -> QuoteVerification:
+def verify_kept_quote(store: Store, caller: Caller, quote: QuoteParameter) -> QuoteVerification:
     """Verify the history of a kept quote.
 
     Computes every digest anew, from the first revision on, and names the first that does not fit.

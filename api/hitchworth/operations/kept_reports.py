@@ -10,7 +10,7 @@ from msgspec import Meta
 from hitchworth.model.caller import Caller
 from hitchworth.model.kept import Revision
 from hitchworth.model.request import GapRequest
-from hitchworth.operations.builds import Build
+from hitchworth.operations.builds import BuildParameter
 from hitchworth.operations.documents import read_kept, request_at
 from hitchworth.operations.evidence import pictures_of
 from hitchworth.operations.kept_appraisals import Version
@@ -21,7 +21,9 @@ from hitchworth.reports.letters import LetterName
 from hitchworth.store import Store
 
 
-def get_conversation_sheet(store: Store, caller: Caller, build: Build, version: Version, printing: Printing) -> Content:
+def get_conversation_sheet(
+    store: Store, caller: Caller, build: BuildParameter, version: Version, printing: Printing
+) -> Content:
     """Make the sheet for the conversation with the insurer from a kept build.
 
     As POST /v1/conversation-sheets does for its document. Under the digest of the data it names the revision.
@@ -33,7 +35,7 @@ def get_conversation_sheet(store: Store, caller: Caller, build: Build, version: 
 def get_report(
     store: Store,
     caller: Caller,
-    build: Build,
+    build: BuildParameter,
     *,
     report: Annotated[ReportName, Meta(description="The report.", examples=["comparison"])],
     version: Version,
@@ -51,7 +53,7 @@ def get_report(
 def get_letter(
     store: Store,
     caller: Caller,
-    build: Build,
+    build: BuildParameter,
     *,
     letter: Annotated[LetterName, Meta(description="The letter.", examples=["change-class"])],
     version: Version,

@@ -18,7 +18,7 @@ from hitchworth.operations.changes import SecretCreation, claim_of
 from hitchworth.store import Store
 from hitchworth.store.credentials import Credential
 from hitchworth.store.errors import NameTakenError
-from hitchworth.store.idempotency import Claim
+from hitchworth.store.idempotency import IdempotencyClaim
 
 _LONGEST = timedelta(days=36_525)
 
@@ -37,7 +37,9 @@ def create_key(store: Store, caller: Caller, request: bytes, how: SecretCreation
     return new_key(store, caller.workspace, caller.actor, wanted, claim_of(caller, how, b"keys\n" + request))
 
 
-def new_key(store: Store, workspace: str, actor: str, wanted: KeyRequest, claim: Claim | None = None) -> NewKey:
+def new_key(
+    store: Store, workspace: str, actor: str, wanted: KeyRequest, claim: IdempotencyClaim | None = None
+) -> NewKey:
     """Make a key.
 
     Raises InvalidInputError when its name is taken, NotKeptError when there is no such workspace, MadeBeforeError and

@@ -14,7 +14,7 @@ from hitchworth.localization.localize import localize
 from hitchworth.model.caller import Caller
 from hitchworth.model.document import Locale
 from hitchworth.model.plate_reading import PlateReading
-from hitchworth.operations.builds import Build
+from hitchworth.operations.builds import BuildParameter
 from hitchworth.operations.clock import today
 from hitchworth.operations.documents import read_kept
 from hitchworth.operations.evidence import EvidenceId, get_evidence
@@ -25,7 +25,7 @@ from hitchworth.store.errors import NotKeptError
 def get_plate_reading(
     store: Store,
     caller: Caller,
-    build: Build,
+    build: BuildParameter,
     evidence: EvidenceId,
     locale: Annotated[Locale, Meta(description="Locale of the texts. Default: en-US.")] = "en-US",
 ) -> PlateReading:

@@ -16,12 +16,12 @@ from hitchworth import validation
 from hitchworth.model.caller import Caller
 from hitchworth.model.fault import Fault
 from hitchworth.model.portfolio import (
-    BuildChange,
     CoveredBasis,
     HorizonDays,
     Portfolio,
     PortfolioChanges,
     PortfolioSummary,
+    RevaluationChange,
     RevaluationTerms,
     RevaluedBuild,
 )
@@ -75,7 +75,7 @@ def get_portfolio(store: Store, caller: Caller, terms: PortfolioTerms) -> Portfo
     builds = _kept(store, caller.workspace, now, None)
     before: tuple[RevaluedBuild, ...] = ()
     compared: PortfolioChanges | None = None
-    changed: tuple[BuildChange, ...] = ()
+    changed: tuple[RevaluationChange, ...] = ()
     if terms.since is not None:
         then = msgspec.structs.replace(now, as_of=terms.since)
         before = _kept(store, caller.workspace, then, _end_of(terms.since))
@@ -137,13 +137,13 @@ class KeptSource(Struct, frozen=True, kw_only=True, tag="kept"):
         return f"workspace {self.workspace}"
 
 
-Source: TypeAlias = FileSource | KeptSource
+PortfolioSource: TypeAlias = FileSource | KeptSource
 
 
 class Task(Struct, frozen=True, kw_only=True):
     """A piece to revalue: whoever does it reads it from the source, and writes it into the place of the run."""
 
-    source: Source
+    source: PortfolioSource
     terms: RevaluationTerms
     piece: Piece
     number: int
@@ -160,7 +160,7 @@ class Progress(Struct, frozen=True, kw_only=True):
 
 
 def run_portfolio(
-    source: Source, terms: RevaluationTerms, into: str, runner: Runner, tell: Callable[[Progress], object]
+    source: PortfolioSource, terms: RevaluationTerms, into: str, runner: Runner, tell: Callable[[Progress], object]
 ) -> Run:
     """Revalue every document of a source, piece by piece; pieces that are there already are not done again.
 
@@ -196,7 +196,7 @@ def summarize_run(run: Run) -> PortfolioSummary:
     return summary
 
 
-def compare_runs(before: Run, after: Run) -> tuple[PortfolioChanges, Iterator[BuildChange]]:
+def compare_runs(before: Run, after: Run) -> tuple[PortfolioChanges, Iterator[RevaluationChange]]:
     """Write what changed between two runs beside the later (`changes.json`), and return it, in sum and build by build.
 
     The builds are read again as they are iterated over; those that are what they were are left out.
@@ -206,7 +206,7 @@ def compare_runs(before: Run, after: Run) -> tuple[PortfolioChanges, Iterator[Bu
     return found, filter(is_change, changes(before.builds(), after.builds()))
 
 
-def _pieces(source: Source) -> Iterable[Piece]:
+def _pieces(source: PortfolioSource) -> Iterable[Piece]:
     match source:
         case FileSource(where=where):
             return file_pieces(where)

@@ -18,7 +18,7 @@ from hitchworth.model.gap import Question
 from hitchworth.model.kept import BuildEntry, Revision
 from hitchworth.model.kept_quote import QuoteEntry, QuoteRevision
 from hitchworth.model.numbers import RoundedAmount
-from hitchworth.model.portfolio import BuildChange, PortfolioRow, RevaluedBuild
+from hitchworth.model.portfolio import PortfolioRow, RevaluationChange, RevaluedBuild
 from hitchworth.model.progress_bill import BilledLine
 from hitchworth.model.protection import MeasureResult
 from hitchworth.model.quote import QuotedPayment, QuoteLine
@@ -209,7 +209,7 @@ PORTFOLIO = (
         record=PortfolioRow,
         rows=lambda result: tuple(map(portfolio_row, result.builds)),
     ),
-    _part("changed", "the builds whose figures or documents are not what they were", BuildChange),
+    _part("changed", "the builds whose figures or documents are not what they were", RevaluationChange),
 )
 SHEET_VALUES = (_part("rows", "what to write into which row of the spreadsheet", SheetRow),)
 KEPT_QUOTES = items_of(QuoteEntry, "the quotes of this page")

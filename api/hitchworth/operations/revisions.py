@@ -12,7 +12,7 @@ from hitchworth import canonical
 from hitchworth.model.caller import Caller
 from hitchworth.model.kept import KeptBuild, Revision, RevisionNumber, RevisionPage, Verification
 from hitchworth.model.request import GapRequest
-from hitchworth.operations.builds import BUILDS, Build, kept_build
+from hitchworth.operations.builds import BUILDS, BuildParameter, kept_build
 from hitchworth.operations.changes import Alteration, change, present_body
 from hitchworth.operations.documents import read_kept, request_at
 from hitchworth.operations.paging import Page, cut, next_page, place_of
@@ -31,7 +31,7 @@ Digest = Annotated[
 ]
 
 
-def list_revisions(store: Store, caller: Caller, build: Build, page: Page) -> RevisionPage:
+def list_revisions(store: Store, caller: Caller, build: BuildParameter, page: Page) -> RevisionPage:
     """List the revisions of a kept build.
 
     The newest first: who made it, when and why, and its digest.
@@ -54,7 +54,7 @@ def listed_revisions(
     return items, next_page(f"{path}/{kept}/revisions", {}, page.limit, last.revision)
 
 
-def get_revision(store: Store, caller: Caller, build: Build, revision: Number) -> KeptBuild:
+def get_revision(store: Store, caller: Caller, build: BuildParameter, revision: Number) -> KeptBuild:
     """Read a revision of a kept build.
 
     The document as it was then.
@@ -62,7 +62,9 @@ def get_revision(store: Store, caller: Caller, build: Build, revision: Number) -
     return kept_build(store, caller, store.builds.read(caller.workspace, build, revision)[1].revision)
 
 
-def restore_revision(store: Store, caller: Caller, build: Build, revision: Number, how: Alteration) -> Revision:
+def restore_revision(
+    store: Store, caller: Caller, build: BuildParameter, revision: Number, how: Alteration
+) -> Revision:
     """Restore a revision of a kept build.
 
     Its document becomes the next revision. Nothing of the history is lost.
@@ -74,7 +76,7 @@ def restore_revision(store: Store, caller: Caller, build: Build, revision: Numbe
 def verify_build(
     store: Store,
     caller: Caller,
-    build: Build,
+    build: BuildParameter,
     digest: Digest = None,
     as_of: Annotated[
         date | None,

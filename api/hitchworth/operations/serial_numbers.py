@@ -13,14 +13,14 @@ from msgspec.structs import replace
 
 from hitchworth import appraisal, validation
 from hitchworth.localization.localize import localize
-from hitchworth.model.build import Build as BuildRecord
+from hitchworth.model.build import Build
 from hitchworth.model.caller import Caller
 from hitchworth.model.document import Document, Locale
 from hitchworth.model.fault import Fault
 from hitchworth.model.kept import BuildEntry
 from hitchworth.model.request import SerialNumberRequest
 from hitchworth.model.serial_numbers import FoundNumber, NumberSearch, SearchedNumber, SerialNumberRegister
-from hitchworth.operations.builds import Build
+from hitchworth.operations.builds import BuildParameter
 from hitchworth.operations.changes import present_body
 from hitchworth.operations.clock import today
 from hitchworth.operations.documents import read_kept, request_at, require_whole
@@ -45,7 +45,7 @@ class NumberQuery(Struct, frozen=True, kw_only=True):
 class _Numbered(Struct, frozen=True):
     """What of a kept document is read here."""
 
-    build: BuildRecord
+    build: Build
 
 
 def create_serial_number_register(request: SerialNumberRequest) -> SerialNumberRegister:
@@ -58,7 +58,9 @@ def create_serial_number_register(request: SerialNumberRequest) -> SerialNumberR
     return appraisal.serial_number_register(request.build, request.evidence, request.as_of or today())
 
 
-def get_serial_number_register(store: Store, caller: Caller, build: Build, version: Version) -> SerialNumberRegister:
+def get_serial_number_register(
+    store: Store, caller: Caller, build: BuildParameter, version: Version
+) -> SerialNumberRegister:
     """List the numbers of a kept build.
 
     The answer to POST /v1/serial-numbers for its document.
@@ -127,7 +129,7 @@ def _found_among(store: Store, caller: Caller, number: str, unread: list[str]) -
         yield from (_in_build(each, entry) for each in appraisal.found_numbers(numbered, number))
 
 
-def _numbered(kept: KeptDocument) -> BuildRecord:
+def _numbered(kept: KeptDocument) -> Build:
     """Return the build of a document, without checking what it was checked for when it was kept."""
     try:
         return appraisal.with_refunds_applied(msgspec.json.decode(present_body(kept), type=_Numbered).build)

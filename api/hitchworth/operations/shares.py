@@ -23,7 +23,7 @@ from hitchworth.model.listing import Items
 from hitchworth.model.request import EstimateRequest, GapRequest
 from hitchworth.operations.appraisals import create_estimate
 from hitchworth.operations.authentication import OpenedBuild
-from hitchworth.operations.builds import Build
+from hitchworth.operations.builds import BuildParameter
 from hitchworth.operations.changes import BUILD, SecretCreation, claim_of
 from hitchworth.operations.documents import read_kept, request_at
 from hitchworth.operations.evidence import pictures_of
@@ -36,12 +36,12 @@ from hitchworth.store.errors import NotKeptError
 
 SHARED = "/v1/shared"
 
-Share = Annotated[
+ShareParameter = Annotated[
     str, Meta(pattern="^[0-9A-Za-z]{1,8}$", description="The public part of the link.", examples=["Ex4mpLe2"])
 ]
 
 
-def create_share(store: Store, caller: Caller, build: Build, request: bytes, how: SecretCreation) -> NewShare:
+def create_share(store: Store, caller: Caller, build: BuildParameter, request: bytes, how: SecretCreation) -> NewShare:
     """Make a link through which somebody without a key reads one build.
 
     For the agent or the adjuster: the conversation sheet about one policy, the inventory, the class report and the
@@ -71,7 +71,7 @@ def create_share(store: Store, caller: Caller, build: Build, request: bytes, how
     return NewShare(**asdict(record), path=f"{SHARED}/{credential.text}")
 
 
-def list_shares(store: Store, caller: Caller, build: Build) -> Items[ShareRecord]:
+def list_shares(store: Store, caller: Caller, build: BuildParameter) -> Items[ShareRecord]:
     """List the links to a build.
 
     The oldest first, with those that work no more. Their addresses are not shown.
@@ -80,7 +80,7 @@ def list_shares(store: Store, caller: Caller, build: Build) -> Items[ShareRecord
     return Items(items=store.shares.list(caller.workspace, build))
 
 
-def revoke_share(store: Store, caller: Caller, build: Build, share: Share) -> ShareRecord:
+def revoke_share(store: Store, caller: Caller, build: BuildParameter, share: ShareParameter) -> ShareRecord:
     """Revoke a link to a build.
 
     It opens nothing from now on.

@@ -52,7 +52,7 @@ Currency = Annotated[
         examples=["GBP"],
     ),
 ]
-Settings = Annotated[
+ReadingSettings = Annotated[
     ImportSettings | None,
     Meta(description="How a table of receipts or hours is to be read, as JSON. What is left out is recognized."),
 ]
@@ -79,7 +79,7 @@ def create_sheet_values(
     request: bytes,
     locale: SheetLocale = None,
     as_of: AsOf = None,
-    settings: Settings = None,
+    settings: ReadingSettings = None,
     *,
     currency: Currency = None,
     mark_faults: Faults = False,

@@ -22,7 +22,7 @@ from hitchworth.store.builds import BuildQuery, Entry, KeptRecords
 from hitchworth.store.webhooks import Due, Outgoing
 from hitchworth.webhooks.address import AddressRules, read_networks
 from hitchworth.webhooks.retry import wait_after
-from hitchworth.webhooks.sender import Outcome, Sender
+from hitchworth.webhooks.sender import DeliveryOutcome, Sender
 from hitchworth.webhooks.signature import signed_headers
 
 Result: TypeAlias = Literal["delivered", "failed", "dead"]
@@ -134,7 +134,7 @@ def _deliver(store: Store, sender: Sender, message: Outgoing) -> Result:
     return _noted(store, message, sender.send(message.url, headers, message.body))
 
 
-def _noted(store: Store, message: Outgoing, outcome: Outcome) -> Result:
+def _noted(store: Store, message: Outgoing, outcome: DeliveryOutcome) -> Result:
     """Note what came of an attempt, and return it. A receiver that is gone is sent nothing more."""
     wait = None if outcome.error is None or outcome.is_gone else wait_after(message.attempt, random())
     result: Result = "delivered" if outcome.error is None else "dead" if wait is None else "failed"

@@ -11,10 +11,10 @@ from itertools import zip_longest
 from typing import TypeAlias, get_args
 
 from hitchworth.model.portfolio import (
-    BuildChange,
     ChangeKind,
     ChangeSum,
     PortfolioChanges,
+    RevaluationChange,
     RevaluationTerms,
     RevaluedBuild,
 )
@@ -28,7 +28,7 @@ _Key: TypeAlias = tuple[str, str]
 _Waiting: TypeAlias = dict[_Key, deque[RevaluedBuild]]
 
 
-def changes(before: Iterable[RevaluedBuild], after: Iterable[RevaluedBuild]) -> Iterator[BuildChange]:
+def changes(before: Iterable[RevaluedBuild], after: Iterable[RevaluedBuild]) -> Iterator[RevaluationChange]:
     """Yield every build that has figures in either, also where nothing changed; those that were removed last.
 
     A build without figures counts as one that is not there, and one in another currency as another one.
@@ -46,8 +46,8 @@ def _met(
     build: RevaluedBuild | None,
     own: _Waiting,
     other: _Waiting,
-    change: Callable[[RevaluedBuild, RevaluedBuild], BuildChange],
-) -> Iterator[BuildChange]:
+    change: Callable[[RevaluedBuild, RevaluedBuild], RevaluationChange],
+) -> Iterator[RevaluationChange]:
     """Yield the change of a build whose other side has come before it; else it waits."""
     if build is None or build.currency is None:
         return
@@ -60,7 +60,7 @@ def _met(
         del other[key]
 
 
-def is_change(change: BuildChange) -> bool:
+def is_change(change: RevaluationChange) -> bool:
     """Return whether a build is not what it was: its document, or a figure of it."""
     return change.kind != "same_document" or any(
         getattr(change, f"{name}_before") != getattr(change, name) for name in FIGURES
@@ -68,7 +68,7 @@ def is_change(change: BuildChange) -> bool:
 
 
 @precisely
-def sum_of_changes(found: Iterable[BuildChange], since: RevaluationTerms) -> PortfolioChanges:
+def sum_of_changes(found: Iterable[RevaluationChange], since: RevaluationTerms) -> PortfolioChanges:
     """Return the changes in sum: in each currency, the kinds add up to the difference of the two sums."""
     sums: dict[tuple[str, ChangeKind], list[Decimal]] = {}
     counts: dict[tuple[str, ChangeKind], int] = defaultdict(int)
@@ -95,7 +95,7 @@ def sum_of_changes(found: Iterable[BuildChange], since: RevaluationTerms) -> Por
     )
 
 
-def _change(before: RevaluedBuild | None, after: RevaluedBuild | None) -> BuildChange:
+def _change(before: RevaluedBuild | None, after: RevaluedBuild | None) -> RevaluationChange:
     known = after or before
     assert known is not None
     assert known.currency is not None
@@ -104,4 +104,4 @@ def _change(before: RevaluedBuild | None, after: RevaluedBuild | None) -> BuildC
         kind = "same_document" if before.document == after.document else "edited"
     figures = {name: getattr(after, name, None) for name in FIGURES}
     figures |= {f"{name}_before": getattr(before, name, None) for name in FIGURES}
-    return BuildChange(id=known.id, kind=kind, currency=known.currency, **figures)
+    return RevaluationChange(id=known.id, kind=kind, currency=known.currency, **figures)

@@ -9,12 +9,11 @@ from msgspec.structs import replace
 
 from hitchworth import appraisal
 from hitchworth.attention import limit_items
+from hitchworth.canonical import DIGEST_DIGITS
 from hitchworth.model.attention import AttentionItem
 from hitchworth.model.portfolio import PortfolioLimit, PriceSource, RevaluationTerms, RevaluedBuild
 from hitchworth.model.request import GapRequest, SettlementRequest
 from hitchworth.validation import InvalidInputError, MalformedBodyError
-
-DIGEST_DIGITS = 12
 
 Reader = Callable[[bytes], GapRequest]
 """Reads, checks and completes a document. Raises MalformedBodyError or InvalidInputError."""

@@ -40,7 +40,7 @@ class PackedFile(Struct, frozen=True, kw_only=True):
     """In each of its formats, below the folder of the payload."""
 
 
-class Claim(Struct, frozen=True, kw_only=True):
+class PackedClaim(Struct, frozen=True, kw_only=True):
     """A claim: one loss under one policy, and what is handed over for it."""
 
     policy: Policy

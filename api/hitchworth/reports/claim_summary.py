@@ -1,7 +1,7 @@
 """The first paper of a claim pack: whose trailer, which loss, under which policy, and what is in the pack."""
 
 from hitchworth.localization.localizer import capital
-from hitchworth.reports.claim import Claim
+from hitchworth.reports.claim import PackedClaim
 from hitchworth.reports.content import AnyBlock, Column, Fact, Facts, Heading, Paragraph, Table
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.conversation import owner_facts, trailer
@@ -26,7 +26,7 @@ def claim_summary(context: ReportContext) -> tuple[AnyBlock, ...]:
     )
 
 
-def _loss(context: ReportContext, claim: Claim) -> tuple[Fact, ...]:
+def _loss(context: ReportContext, claim: PackedClaim) -> tuple[Fact, ...]:
     loss, localizer, unknown = claim.loss, context.localizer, context.format("not_known")
     told = {
         "loss": capital(loss.name),
@@ -41,7 +41,7 @@ def _loss(context: ReportContext, claim: Claim) -> tuple[Fact, ...]:
     return tuple(Fact(context.format(label), value) for label, value in told.items())
 
 
-def _values(context: ReportContext, claim: Claim) -> Table:
+def _values(context: ReportContext, claim: PackedClaim) -> Table:
     """Return what the trailer cost to replace and was worth on the day of the loss."""
     totals = context.statement.estimate.totals
     rows = tuple(
@@ -52,7 +52,7 @@ def _values(context: ReportContext, claim: Claim) -> Table:
     return Table(context.format("pack_values_caption", day=claim.valued_on), columns, rows)
 
 
-def _papers(context: ReportContext, claim: Claim) -> Table:
+def _papers(context: ReportContext, claim: PackedClaim) -> Table:
     columns = (Column(context.format("pack_file"), width=1), Column(context.format("pack_holds"), width=1))
     rows = tuple(("\n".join(each.paths), context.format(each.title)) for each in claim.files)
     return Table(context.format("pack_files_caption"), columns, rows)

@@ -21,7 +21,7 @@ from hitchworth.model.policy import Policy
 from hitchworth.model.provenance import Provenance
 from hitchworth.model.towing_rule import TowingRuleResult
 from hitchworth.reference.jurisdictions import jurisdictions
-from hitchworth.reports.claim import Claim
+from hitchworth.reports.claim import PackedClaim
 from hitchworth.reports.content import AnyBlock, Paragraph
 
 MINUS = "\u2212"
@@ -102,10 +102,10 @@ class ReportContext(Figures, Struct, frozen=True):
     """The revision of a kept build that the data is from."""
     include_unverified: bool = False
     """Whether what was not compared with the published text is printed, with a mark."""
-    claim: Claim | None = None
+    claim: PackedClaim | None = None
     """The claim that the report is a paper of."""
 
-    def claim_of(self) -> Claim:
+    def claim_of(self) -> PackedClaim:
         """Return the claim, of a paper that is always of one."""
         assert self.claim is not None
         return self.claim

@@ -6,7 +6,7 @@ from datetime import datetime
 from hitchworth.localization.localizer import capital
 from hitchworth.model.evidence import PROTECTION, Evidence
 from hitchworth.reference.protections import measures_by_name
-from hitchworth.reports.claim import Claim, PackedEvidence
+from hitchworth.reports.claim import PackedClaim, PackedEvidence
 from hitchworth.reports.content import AnyBlock, Column, Paragraph, Table
 from hitchworth.reports.context import ReportContext
 
@@ -14,7 +14,7 @@ HASH_DIGITS = 16
 """Digits of a hash that are printed; the list of the pack has all of them."""
 
 
-def evidence_tables(context: ReportContext, claim: Claim) -> tuple[AnyBlock, ...]:
+def evidence_tables(context: ReportContext, claim: PackedClaim) -> tuple[AnyBlock, ...]:
     """Return the files of evidence, and those that are not there with the reason; or that there is none."""
     if not claim.evidence:
         return (Paragraph(context.format("pack_no_evidence")),)

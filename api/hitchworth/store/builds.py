@@ -27,7 +27,7 @@ from hitchworth.store import idempotency, outbox, tables
 from hitchworth.store.chain import Chain, KeptDocument, chained, checked
 from hitchworth.store.database import Database
 from hitchworth.store.errors import DamagedError, NotKeptError, StaleError
-from hitchworth.store.idempotency import Claim, Done
+from hitchworth.store.idempotency import Done, IdempotencyClaim
 
 Clock = Callable[[], datetime]
 Entry = TypeVar("Entry", BuildEntry, QuoteEntry)
@@ -52,7 +52,7 @@ class Change(Struct, frozen=True, kw_only=True):
     valid_until: date | None = None
     accepted_on: date | None = None
     """Those of a quote."""
-    claim: Claim | None = None
+    claim: IdempotencyClaim | None = None
     """The idempotency key of the request."""
 
 
@@ -99,7 +99,7 @@ class KeptRecords(Generic[Entry]):
             writing = Writing(connection, workspace, self._clock())
             return writing.made_before(change) or writing.change(self.kind, seen, change)
 
-    def made_before(self, workspace: str, claim: Claim) -> Revision | None:
+    def made_before(self, workspace: str, claim: IdempotencyClaim) -> Revision | None:
         """Return the revision that an earlier request under the key has made. Raises KeyReusedError."""
         with self._database.reading() as connection:
             done = idempotency.made(connection, workspace, claim, self._clock())

@@ -54,22 +54,22 @@ def back_up(where: str, file: Path, *, evidence: Blobs | None = None) -> Copied:
     """
     if file.exists():
         raise NotEmptyError(f"{file} is there already")
-    partial = file.with_name(f"{file.name}.partial")
-    partial.unlink(missing_ok=True)
+    unfinished = file.with_name(f"{file.name}.partial")
+    unfinished.unlink(missing_ok=True)
     try:
         if _is_file(where):
-            _copy_file(where, partial)
-            copied = Copied(_counts(str(partial)))
+            _copy_file(where, unfinished)
+            copied = Copied(_counts(str(unfinished)))
         else:
-            copied = copy(where, str(partial))
-        _settle(partial)
+            copied = copy(where, str(unfinished))
+        _settle(unfinished)
         if evidence is not None and (beside := blobs_of(str(file))) is not None:
-            copied = replace(copied, lost_files=_copied_files(str(partial), evidence, beside))
-        os.replace(partial, file)  # noqa: PTH105  (atomic, and over nothing)
+            copied = replace(copied, lost_files=_copied_files(str(unfinished), evidence, beside))
+        os.replace(unfinished, file)  # noqa: PTH105  (atomic, and over nothing)
     except OSError as error:
         raise UnavailableError(f"{file}: {error.strerror}") from None
     finally:
-        partial.unlink(missing_ok=True)
+        unfinished.unlink(missing_ok=True)
     return copied
 
 

@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement, Connection, Row, Select, Table, insert, up
 
 from hitchworth.store import idempotency
 from hitchworth.store.credentials import Credential
-from hitchworth.store.idempotency import Claim, Done
+from hitchworth.store.idempotency import Done, IdempotencyClaim
 
 
 def found(
@@ -28,7 +28,7 @@ def add(
     record: Struct,
     *,
     credential: Credential,
-    claim: Claim | None = None,
+    claim: IdempotencyClaim | None = None,
 ) -> None:
     """Keep a new record, and note it under the idempotency key of its request, if that has one."""
     values = asdict(record) | {"workspace": workspace, "secret_digest": credential.digest}

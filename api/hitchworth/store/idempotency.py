@@ -13,7 +13,7 @@ from hitchworth.store.tables import idempotency_keys as keys
 KEPT_FOR = timedelta(hours=24)
 
 
-class Claim(Struct, frozen=True, kw_only=True):
+class IdempotencyClaim(Struct, frozen=True, kw_only=True):
     """The key of a request, and a digest of the request, by which another one under the same key is told apart."""
 
     actor: str
@@ -25,12 +25,12 @@ class Done(Struct, frozen=True):
     """What a request under a key has made."""
 
     made: str
-    """The id of a build, a key or a share link."""
+    """The id of a build, a quote, a key, a share link or a webhook."""
     revision: int = 0
-    """That of a build."""
+    """That of a build or a quote. 0: what was made has none."""
 
 
-def take(connection: Connection, workspace: str, claim: Claim, at: datetime) -> Done | None:
+def take(connection: Connection, workspace: str, claim: IdempotencyClaim, at: datetime) -> Done | None:
     """Take the key for this transaction; where it was taken before, return what that request made.
 
     While another transaction holds the key, this waits for its end; in SQLite, it has done so before. Raises
@@ -50,7 +50,7 @@ def take(connection: Connection, workspace: str, claim: Claim, at: datetime) -> 
     return None
 
 
-def take_for_secret(connection: Connection, workspace: str, claim: Claim | None, at: datetime) -> None:
+def take_for_secret(connection: Connection, workspace: str, claim: IdempotencyClaim | None, at: datetime) -> None:
     """Take the key for something with a secret, which no second answer can have. Raises MadeBeforeError too."""
     done = take(connection, workspace, claim, at) if claim is not None else None
     if done is not None:
@@ -59,13 +59,13 @@ def take_for_secret(connection: Connection, workspace: str, claim: Claim | None,
         )
 
 
-def keep(connection: Connection, workspace: str, claim: Claim, done: Done) -> None:
+def keep(connection: Connection, workspace: str, claim: IdempotencyClaim, done: Done) -> None:
     """Note what the request under a key has made."""
     noted = update(keys).where(*_of(workspace, claim)).values(made=done.made, revision=done.revision)
     connection.execute(noted)
 
 
-def made(connection: Connection, workspace: str, claim: Claim, at: datetime) -> Done | None:
+def made(connection: Connection, workspace: str, claim: IdempotencyClaim, at: datetime) -> Done | None:
     """Return what an earlier request under the key has made; None where there was none. Raises KeyReusedError."""
     found = connection.execute(
         select(keys.c.request_digest, keys.c.made, keys.c.revision).where(
@@ -79,5 +79,5 @@ def made(connection: Connection, workspace: str, claim: Claim, at: datetime) -> 
     return Done(found.made, found.revision)
 
 
-def _of(workspace: str, claim: Claim) -> tuple[ColumnElement[bool], ...]:
+def _of(workspace: str, claim: IdempotencyClaim) -> tuple[ColumnElement[bool], ...]:
     return keys.c.workspace == workspace, keys.c.actor == claim.actor, keys.c.key == claim.key

@@ -11,7 +11,7 @@ from hitchworth.store.builds import Clock
 from hitchworth.store.credentials import Credential
 from hitchworth.store.database import Database
 from hitchworth.store.errors import NameTakenError, NotKeptError, RotatedError
-from hitchworth.store.idempotency import Claim, take_for_secret
+from hitchworth.store.idempotency import IdempotencyClaim, take_for_secret
 from hitchworth.store.tables import keys, read_record, workspaces
 
 _COLUMNS = [keys.c[name] for name in KeyRecord.__struct_fields__]
@@ -45,7 +45,7 @@ class Keys:
         scope: Scope,
         actor: str,
         expires_at: datetime | None,
-        claim: Claim | None = None,
+        claim: IdempotencyClaim | None = None,
     ) -> KeyRecord:
         """Keep a new key.
 
@@ -154,7 +154,11 @@ def _require_newest(connection: Connection, workspace: str, old: KeyRecord) -> N
 
 
 def _replace(
-    connection: Connection, workspace: str, record: KeyRecord, credential: Credential, claim: Claim | None = None
+    connection: Connection,
+    workspace: str,
+    record: KeyRecord,
+    credential: Credential,
+    claim: IdempotencyClaim | None = None,
 ) -> None:
     """Keep a key as the newest of its name: the one before, valid or not, is replaced."""
     before = and_(_named(workspace, record.name), keys.c.replaced_at.is_(None))

@@ -10,7 +10,7 @@ from hitchworth.store.builds import Clock
 from hitchworth.store.credentials import Credential
 from hitchworth.store.database import Database
 from hitchworth.store.errors import NotKeptError
-from hitchworth.store.idempotency import Claim, take_for_secret
+from hitchworth.store.idempotency import IdempotencyClaim, take_for_secret
 from hitchworth.store.tables import builds, read_record, shares
 
 _COLUMNS = [shares.c[name] for name in ShareRecord.__struct_fields__]
@@ -43,7 +43,7 @@ class Shares:
         for_policy: str | None,
         actor: str,
         expires_at: datetime,
-        claim: Claim | None = None,
+        claim: IdempotencyClaim | None = None,
     ) -> ShareRecord:
         """Keep a new link. Raises NotKeptError when there is no such build, MadeBeforeError and KeyReusedError."""
         with self._database.writing() as connection:

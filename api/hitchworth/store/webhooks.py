@@ -17,7 +17,7 @@ from hitchworth.store import outbox
 from hitchworth.store.builds import Clock
 from hitchworth.store.database import Database
 from hitchworth.store.errors import DamagedError, DisabledError, MessagePendingError, NotKeptError
-from hitchworth.store.idempotency import Claim, Done, keep, take_for_secret
+from hitchworth.store.idempotency import Done, IdempotencyClaim, keep, take_for_secret
 from hitchworth.store.tables import read_record, webhook_conditions, webhook_messages, webhooks
 
 DELIVERED_KEPT_FOR = timedelta(days=30)
@@ -61,7 +61,7 @@ class Webhooks:
         self._new_id = new_id
 
     def create(
-        self, workspace: str, wanted: WebhookRequest, *, secret: str, actor: str, claim: Claim | None = None
+        self, workspace: str, wanted: WebhookRequest, *, secret: str, actor: str, claim: IdempotencyClaim | None = None
     ) -> WebhookRecord:
         """Keep a new webhook. Raises MadeBeforeError and KeyReusedError."""
         with self._database.writing() as connection:

@@ -117,11 +117,10 @@ class DepreciationRules:
         self, build: Build, as_of: date, options: Options, notes: NoteCollector, curves: Curves | None = None
     ) -> None:
         """`curves`: those of the request, where it values the build on several days."""
-        self._own, self._notes = build.schedules, notes
         age_since = cache(partial(_compute_age, as_of, options.day_count))
         rule_for = cache(partial(_rule_for, build.schedules, notes, Curves() if curves is None else curves))
-        self._as_of, self._day_count, self._notes = as_of, options.day_count, notes
-        self._age_since = age_since
+        self._own, self._notes = build.schedules, notes
+        self._as_of, self._day_count, self._age_since = as_of, options.day_count, age_since
         self._depreciate = cache(partial(_depreciate, rule_for, age_since))
         self._depreciate_since = cache(partial(_depreciate_since, rule_for, age_since))
         self._keep_as_new = cache(partial(_keep_as_new, age_since))

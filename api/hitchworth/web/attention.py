@@ -3,7 +3,7 @@
 from hitchworth.operations import attention, costs, kept_attention, result_tables
 from hitchworth.operations.kept_attention import ATTENTION
 from hitchworth.operations.renderings import AS_JSON, AS_TABLE
-from hitchworth.web.builds import next_page
+from hitchworth.web.kept_documents import next_page
 from hitchworth.web.operation import Operation
 
 OPERATIONS: tuple[Operation, ...] = (

@@ -10,6 +10,7 @@ from hitchworth.model.entry import Component, Labor
 from hitchworth.model.loss import Loss
 from hitchworth.model.policy import Policy
 from hitchworth.operations import build_parts, builds
+from hitchworth.operations.parts import Parts
 from hitchworth.web.builds import BUILD, OF_BUILD, add, alter, read
 from hitchworth.web.operation import Links, Operation
 
@@ -18,7 +19,7 @@ _BUILD = Links(given=OF_BUILD, to=(builds.get_build,))
 
 
 def _parts(
-    parts: build_parts.Parts,
+    parts: Parts,
     parameter: str,
     kind: Any,
     functions: tuple[Callable[..., Any], ...],

@@ -24,7 +24,7 @@ from hitchworth.web.problems import PROBLEM_JSON, Problem, RequestError
 
 HTTPRequest = Request[None, None, State]
 
-_MAX_TIMES_READ = 10
+MAX_TIMES_READ = 10
 """A body that is too large is read up to so many times the limit and discarded: a client that writes it all before it
 reads the response would miss the response otherwise."""
 
@@ -59,7 +59,7 @@ async def read_body(request: HTTPRequest) -> bytes:
                 size += len(chunk)
                 if size <= limit:
                     chunks.append(chunk)
-                elif size > _MAX_TIMES_READ * limit:
+                elif size > MAX_TIMES_READ * limit:
                     break
     except InternalServerException:
         raise RequestError(problems.BAD_REQUEST, "The body is incomplete.") from None

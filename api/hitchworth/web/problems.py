@@ -166,10 +166,10 @@ KEY_IN_USE = _problem_type(
 MADE_BEFORE = _problem_type(
     "made-before",
     409,
-    "This request already made a key or link",
-    "A request with this Idempotency-Key has made the key or share link that `detail` names. Its secret was only in "
-    "the first answer. If you lost it, rotate the key; or revoke the link, and make another under a new "
-    "Idempotency-Key.",
+    "This request already made a key, link or webhook",
+    "A request with this Idempotency-Key has made the key, share link or webhook that `detail` names. Its secret was "
+    "only in the first answer. If you lost it, rotate the key or the secret of the webhook; or revoke the link, and "
+    "make another under a new Idempotency-Key.",
 )
 KEY_REUSED = _problem_type(
     "idempotency-key-reused",

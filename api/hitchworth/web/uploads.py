@@ -12,7 +12,7 @@ from hitchworth.store import Store
 from hitchworth.store.errors import StoreError
 from hitchworth.store.evidence import Incoming
 from hitchworth.web import problems
-from hitchworth.web.http import HTTPRequest, settings_of
+from hitchworth.web.http import MAX_TIMES_READ, HTTPRequest, settings_of
 from hitchworth.web.kept_problems import kept_problem
 from hitchworth.web.problems import RequestError
 
@@ -23,7 +23,6 @@ FORM_DATA = "multipart/form-data"
 _FILE = "file"
 _MAX_FIELDS = 600
 _MAX_FIELD_BYTES = 4_000
-_MAX_TIMES_READ = 10
 
 
 @asynccontextmanager
@@ -63,7 +62,7 @@ async def _stream(request: HTTPRequest) -> AsyncIterator[bytes]:
     limit, size = settings_of(request).max_evidence_bytes, 0
     async for chunk in request.stream():
         size += len(chunk)
-        if size > _MAX_TIMES_READ * limit:
+        if size > MAX_TIMES_READ * limit:
             return
         yield chunk
 

@@ -5,7 +5,7 @@ from functools import partial
 from hitchworth.model.webhook import NewWebhook, SecretRotation, WebhookRequest
 from hitchworth.operations import webhooks
 from hitchworth.operations.webhooks import WEBHOOKS
-from hitchworth.web.builds import next_page
+from hitchworth.web.kept_documents import next_page
 from hitchworth.web.operation import Links, Operation
 
 _WEBHOOK = WEBHOOKS + "/{webhook}"

@@ -7,7 +7,8 @@ from hitchworth.model.access import KeyRequest, KeyRotation, NewKey, ShareReques
 from hitchworth.operations import costs, keys, result_tables, shares, workspaces
 from hitchworth.operations.renderings import AS_JSON, AS_REPORT, AS_TABLE, AS_ZIP
 from hitchworth.operations.workspaces import ACCESS_LOG
-from hitchworth.web.builds import BUILD, OF_BUILD, next_page
+from hitchworth.web.builds import BUILD, OF_BUILD
+from hitchworth.web.kept_documents import next_page
 from hitchworth.web.operation import Links, Operation
 
 _KEYS = "/v1/keys"

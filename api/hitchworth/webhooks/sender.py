@@ -18,7 +18,7 @@ from hitchworth.webhooks.address import AddressRules, UnsafeAddressError, requir
 GONE = 410
 
 
-class Outcome(Struct, frozen=True, kw_only=True):
+class DeliveryOutcome(Struct, frozen=True, kw_only=True):
     """What came of sending a message."""
 
     status: int | None = None
@@ -48,18 +48,18 @@ class Sender:
         self._context = context
         self._resolve = resolve
 
-    def send(self, url: str, headers: Mapping[str, str], body: bytes) -> Outcome:
+    def send(self, url: str, headers: Mapping[str, str], body: bytes) -> DeliveryOutcome:
         """Send a message and return what came of it. Nothing is raised for what the receiver or the network does."""
         try:
             return _judged(self._status(url, headers, body))
         except UnsafeAddressError as error:
-            return Outcome(error=f"refused: {error}")
+            return DeliveryOutcome(error=f"refused: {error}")
         except httpcore2.TimeoutException:
-            return Outcome(error=f"no answer within {self.seconds:g} seconds")
+            return DeliveryOutcome(error=f"no answer within {self.seconds:g} seconds")
         except (httpcore2.NetworkError, OSError) as error:
-            return Outcome(error=_told(error))
+            return DeliveryOutcome(error=_told(error))
         except httpcore2.ProtocolError:
-            return Outcome(error="the answer is not HTTP")
+            return DeliveryOutcome(error="the answer is not HTTP")
 
     def _status(self, url: str, headers: Mapping[str, str], body: bytes) -> int:
         require_safe_url(url, self.rules)
@@ -139,11 +139,11 @@ def _left(deadline: float) -> float:
     return left
 
 
-def _judged(status: int) -> Outcome:
+def _judged(status: int) -> DeliveryOutcome:
     if 200 <= status < 300:
-        return Outcome(status=status)
+        return DeliveryOutcome(status=status)
     why = "; redirects are not followed" if 300 <= status < 400 else ""
-    return Outcome(status=status, error=f"the receiver answered {status}{why}")
+    return DeliveryOutcome(status=status, error=f"the receiver answered {status}{why}")
 
 
 def _told(error: Exception) -> str:

@@ -67,7 +67,7 @@ class Correction(Struct, frozen=True):
     after: Any
 
 
-class Addition(Struct, frozen=True, kw_only=True):
+class ImportAddition(Struct, frozen=True, kw_only=True):
     """A document with imported entries, and what was done to it."""
 
     document: Document
@@ -94,7 +94,7 @@ def with_imported(
     *,
     left_out: Container[str] = (),
     recognized: Container[str] = (),
-) -> Addition:
+) -> ImportAddition:
     """Return the document with corrections, and with the imported entries that it does not have yet by their ids.
 
     `earlier`: how the same file reads without what was declared now. `left_out`: ids of entries whose rows are left out
@@ -108,7 +108,7 @@ def with_imported(
     labor = _Merging(build.labor, imported.labor, [each.labor for each in earlier], left_out, recognized)
     ids = (*(part.id for part in imported.components), *(entry.id for entry in imported.labor))
     added = (*components.added, *labor.added)
-    return Addition(
+    return ImportAddition(
         document=replace(document, build=replace(build, components=components.result, labor=labor.result)),
         added=added,
         seen=tuple(name for name in ids if name not in set(added)),

@@ -28,7 +28,7 @@ from hitchworth.web.operation import (
 )
 from hitchworth.web.server_state import ServerState
 from hitchworth.webhooks.address import AddressRules
-from hitchworth.webhooks.sender import Outcome, Sender
+from hitchworth.webhooks.sender import DeliveryOutcome, Sender
 
 EXAMPLE_REQUEST = "/requests/5f0c9f2e4a1d4e7b"
 _MAX_ITEMS = 2
@@ -38,8 +38,8 @@ _MAX_ITEMS = 2
 class ExampleSender(Sender):
     """What sends the messages of the examples: nowhere, and they arrive."""
 
-    def send(self, url: str, headers: Mapping[str, str], body: bytes) -> Outcome:
-        return Outcome(status=204)
+    def send(self, url: str, headers: Mapping[str, str], body: bytes) -> DeliveryOutcome:
+        return DeliveryOutcome(status=204)
 
 
 def example_body(operation: Operation) -> bytes:
