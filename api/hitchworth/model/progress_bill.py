@@ -62,7 +62,7 @@ class ProgressBill(Struct, frozen=True, kw_only=True):
     earlier_certificates: Annotated[
         RoundedAmount, Meta(description="What earlier bills came to, before tax and without credit for the deposit.")
     ]
-    due: Annotated[RoundedAmount, Meta(description="Due for this period, before tax; negative: more was billed before.")]
+    due: Annotated[RoundedAmount, Meta(description="Due for this period, before tax; negative: too much was billed.")]
     balance_to_finish: Annotated[
         RoundedAmount, Meta(description="What is left to bill of the lines, before tax, retainage included.")
     ]
@@ -94,8 +94,8 @@ class ProgressBill(Struct, frozen=True, kw_only=True):
     other_not_billed: Annotated[
         RoundedAmount,
         Meta(
-            description="Of contract_total, what is no line, with its tax: fixed amounts of change orders, and overhead "
-            "and profit that do not go back; negative: a credit."
+            description="Of contract_total, what is no line, with its tax: fixed amounts of change orders, and "
+            "overhead and profit that do not go back; negative: a credit."
         ),
     ]
     open_tax: Annotated[

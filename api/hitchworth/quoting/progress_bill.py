@@ -1,4 +1,4 @@
-"""A progress bill by the schedule of values: gross in the columns, retainage taken once at the end, then tax and deposit.
+"""A progress bill by the schedule of values: gross in the columns, retainage taken once, then tax and deposit.
 
 The tax of each line is billed as far as the line is complete, and is not held back from. What was done before is always
 taken off what is reached to date, so that every rounding is made up for by the next bill.
@@ -41,6 +41,9 @@ class EarlierBills(NamedTuple):
     deposit_credit: Decimal | None = None
 
 
+AS_THE_WORK_SAYS = EarlierBills()
+
+
 class ProgressBilling:
     """Bills the progress of a contract: a validated quote with its accepted change orders."""
 
@@ -63,10 +66,10 @@ class ProgressBilling:
         self._deposit = first.due if first is not None and is_paid else self._money.zero
         self._deposit_not_paid = first.due if first is not None and not is_paid else self._money.zero
 
-    def bill(self, progress: Sequence[Progress], earlier: EarlierBills = EarlierBills()) -> ProgressBill:
+    def bill(self, progress: Sequence[Progress], earlier: EarlierBills = AS_THE_WORK_SAYS) -> ProgressBill:
         """Return the bill.
 
-        Raises QuoteFaultsError for a line that is unknown or billed beyond its price, and for a credit beyond the deposit.
+        Raises QuoteFaultsError for a line that is unknown or billed beyond its price, and a credit beyond the deposit.
         """
         with localcontext(PRECISE):
             given = {each.id: each for each in progress}
