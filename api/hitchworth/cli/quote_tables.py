@@ -35,7 +35,7 @@ def bill_report(bill: ProgressBill, localizer: Localizer) -> Group:
 
 def _schedule(bill: ProgressBill, localizer: Localizer) -> Table:
     table = titled_table(_text(localizer, "schedule_caption"), _text(localizer, "item"))
-    columns = ("scheduled", "earlier", "this_period", "stored", "balance", "retained")
+    columns = ("scheduled", "earlier", "this_period", "stored", "balance")
     add_amount_columns(table, *(_text(localizer, key) for key in columns))
     total = replace(bill.totals, description=_text(localizer, "total"))
     for line in (*bill.lines, total):
@@ -48,7 +48,8 @@ def _schedule(bill: ProgressBill, localizer: Localizer) -> Table:
 
 def _bill(bill: ProgressBill, localizer: Localizer) -> Table:
     rows = {
-        "earned": bill.earned,
+        "completed": bill.totals.completed,
+        "retained": -bill.totals.retained,
         "billed_before": -bill.earlier_certificates,
         "due_before_tax": bill.due,
         "tax_of_bill": bill.tax,
