@@ -58,7 +58,7 @@ from hitchworth.protection.report import protection_report
 from hitchworth.quoting.acceptance import accepted_build, still_quoted, with_change_order, with_own_work
 from hitchworth.quoting.change_orders import contract
 from hitchworth.quoting.priced_quote import QuoteFaultsError
-from hitchworth.quoting.progress_bill import ProgressBilling
+from hitchworth.quoting.progress_bill import EarlierBills, ProgressBilling
 from hitchworth.quoting.quote import quote
 from hitchworth.quoting.variance import quote_variance
 from hitchworth.reference.jurisdictions import jurisdiction
@@ -70,6 +70,7 @@ from hitchworth.valuation.sales_comparison import sales_comparison
 from hitchworth.valuation.value_curve import value_curve
 
 __all__ = [
+    "EarlierBills",
     "ProgressBilling",
     "QuoteFaultsError",
     "accepted_build",

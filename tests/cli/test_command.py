@@ -34,6 +34,7 @@ PART = demo_request().build.components[0]
 BUILD = msgspec.json.encode(demo_request().build)
 EXAMPLES = {
     "attention": "attention",
+    "bill": "progress-bill",
     "curve": "value-curve",
     "compare": "document-comparison",
     "documentation": "documented",
@@ -43,6 +44,7 @@ EXAMPLES = {
 }
 HEADINGS = {
     "attention": "amount",
+    "bill": "total",
     "check": "question",
     "classify": "definition",
     "opinion": "total",

@@ -72,6 +72,41 @@ def test_a_bill_or_a_comparison_of_what_cannot_be_is_a_fault_of_the_input() -> N
     assert pointers(error) == ["/changes/1/from_contingency"]
 
 
+def test_the_statement_of_a_bill_says_what_is_to_be_paid_and_what_is_not_in_it() -> None:
+    # 186.43 of the trailer, 78.26 of the plywood and 60 percent of the 298.94 of the body are 444.05; of the earlier work,
+    # 186.43, 36.00 and 72.00 are 294.43, so 149.62 are left. The deposit is 30 percent of 13,892.42.
+    bill = create_progress_bill(read(body("progress-bill"), ProgressBillRequest))
+    assert (str(bill.due), str(bill.tax), str(bill.deposit), str(bill.to_pay)) == (
+        "2369.08",
+        "149.62",
+        "4156.21",
+        "2518.70",
+    )
+    assert bill.statement.startswith(
+        "Due now: $2,518.70. For this period: $2,369.08 before tax; tax: $149.62; less the deposit: $0.00."
+    )
+    for part in (
+        "Earlier bills credited of the deposit: $4,156.21. Progress bills take the place of the payments",
+        "not billed of it: $639.84.",
+        "The tax that is still to be settled is not included.",
+    ):
+        assert part in bill.statement
+    first = body("progress-bill")
+    first["progress"] = [{"id": "trailer", "completed_share": "1"}]
+    # 3,107.18 less 5 percent is 2,951.82, and 186.43 of tax: 3,138.25 of the deposit, and 1,017.96 are left.
+    assert "credit what is left of the deposit: $1,017.96." in statement_of(first)
+    del first["pricing"]["payments"][0]["paid_on"]
+    first["changes"][0]["fixed"] = [{"description": "Drive", "amount": "100", "taxed_as": "materials"}]
+    told = statement_of(first)
+    assert "credit what is left" not in told
+    assert "in no progress bill: $106.00." in told
+    assert "The deposit of $4,292.77 is not credited: the payments do not say that it was paid." in told
+
+
+def statement_of(bill: dict[str, Any]) -> str:
+    return create_progress_bill(read(bill, ProgressBillRequest)).statement
+
+
 def test_a_quote_that_nobody_accepted_is_no_build() -> None:
     with pytest.raises(InvalidInputError) as error:
         create_accepted_document(with_pricing(acceptance=None))

@@ -107,7 +107,6 @@ def test_a_schedule_of_values() -> None:
             Progress(id=name, earlier=D(earlier), this_period=D(period), stored=D(stored))
             for name, ((_, earlier, period, stored), _) in SCHEDULE.items()
         ],
-        None,
     )
     for line in found.lines:
         completed, percent, balance, retained = SCHEDULE[line.id][1]
@@ -132,7 +131,7 @@ def test_a_schedule_of_values() -> None:
 def test_percent_complete_by_task() -> None:
     tasks = {"one": (12_000, "0.18"), "two": (8500, "0.02"), "three": (25_000, "0.07")}
     found = billing({name: cost for name, (cost, _) in tasks.items()}, None).bill(
-        [Progress(id=name, completed_share=D(share)) for name, (_, share) in tasks.items()], None
+        [Progress(id=name, completed_share=D(share)) for name, (_, share) in tasks.items()]
     )
     assert [str(line.this_period) for line in found.lines] == ["2160.00", "170.00", "1750.00"]
     assert str(found.due) == "4080.00"
@@ -150,14 +149,14 @@ def test_retainage_at_several_rates() -> None:
         "f": (100, "0.05"),
     }
     found = billing({name: cost for name, (cost, _) in lines.items()}).bill(
-        [Progress(id=name, completed_share=D(1), retainage_rate=D(rate)) for name, (_, rate) in lines.items()], None
+        [Progress(id=name, completed_share=D(1), retainage_rate=D(rate)) for name, (_, rate) in lines.items()]
     )
     assert [str(line.retained) for line in found.lines] == ["450.00", "7.80", "27.50", "45.50", "75.00", "5.00"]
     assert str(found.totals.retained) == "610.80"
 
 
 def test_retainage_is_taken_once_and_the_balance_stays_gross() -> None:
-    found = billing({"line": 15_000}, "0.05").bill([Progress(id="line", completed_share=D("0.8"))], None)
+    found = billing({"line": 15_000}, "0.05").bill([Progress(id="line", completed_share=D("0.8"))])
     (line,) = found.lines
     assert (line.completed, line.retained, line.balance, found.due) == (D(12_000), D(600), D(3000), D(11_400))
 

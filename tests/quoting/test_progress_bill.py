@@ -9,7 +9,7 @@ from hitchworth.model.options import Options
 from hitchworth.model.pricing import CustomerSupply, Discount, QuotePricing, Retainage
 from hitchworth.model.progress_bill import Progress, ProgressBill
 from hitchworth.quoting.priced_quote import QuoteFaultsError
-from hitchworth.quoting.progress_bill import ProgressBilling
+from hitchworth.quoting.progress_bill import EarlierBills, ProgressBilling
 from quotes import DAY, NO_TAX, D, camper, part, rates
 
 SIGNED: dict[str, Any] = {"accepted_by": "A. Customer", "accepted_on": DAY}
@@ -18,7 +18,7 @@ SIGNED: dict[str, Any] = {"accepted_by": "A. Customer", "accepted_on": DAY}
 def billed(*progress: Progress, earlier: str | None = None, changes: Any = (), **pricing: Any) -> ProgressBill:
     terms = QuotePricing(**{"tax": NO_TAX} | pricing)
     billing = ProgressBilling(camper(part("hull", 1000), part("door", 100)), terms, changes, DAY, Options())
-    return billing.bill(progress, None if earlier is None else D(earlier))
+    return billing.bill(progress, EarlierBills(certificates=None if earlier is None else D(earlier)))
 
 
 def test_lines_are_those_of_the_contract_at_their_price_less_discount() -> None:
@@ -71,7 +71,7 @@ def test_earlier_certificates_are_given_or_the_earlier_work_less_its_retainage()
 
 def test_a_contract_of_nothing_has_no_share() -> None:
     billing = ProgressBilling(camper(part("gift", 0)), QuotePricing(tax=NO_TAX), (), DAY, Options())
-    found = billing.bill((), None)
+    found = billing.bill(())
     assert (found.lines[0].share, found.totals.share) == (None, None)
 
 

@@ -125,6 +125,12 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
             "hitchworth quote customer.yaml",
         ),
         Entry(
+            "bill",
+            "bill the progress of a contract: what is done, its tax, and what is to be paid after the deposit",
+            "computations:add_options",
+            "hitchworth bill progress.yaml",
+        ),
+        Entry(
             "batch",
             "estimate, or settle the losses of, many documents: a line of JSON each, or a folder",
             "batch:add_options",

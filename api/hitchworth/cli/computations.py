@@ -45,6 +45,7 @@ from hitchworth.model.request import (
     DocumentComparisonRequest,
     EstimateRequest,
     GapRequest,
+    ProgressBillRequest,
     ProtectionRequest,
     QuoteRequest,
     SalesComparisonRequest,
@@ -171,6 +172,13 @@ COMMANDS = (
         quotes.create_quote,
         quote_tables.quote_report,
         result_tables.QUOTE,
+    ),
+    Command(
+        "bill",
+        ProgressBillRequest,
+        quotes.create_progress_bill,
+        quote_tables.bill_report,
+        result_tables.PROGRESS_BILL,
     ),
 )
 

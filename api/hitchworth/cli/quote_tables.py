@@ -1,5 +1,9 @@
-"""A quote as tables for a terminal of at least 80 columns."""
+"""A quote and a progress bill as tables for a terminal of at least 80 columns."""
 
+from collections.abc import Mapping
+from decimal import Decimal
+
+from msgspec.structs import replace
 from rich.console import Group, RenderableType
 from rich.styled import Styled
 from rich.table import Table
@@ -7,6 +11,7 @@ from rich.table import Table
 from hitchworth.cli.layout import add_amount_columns, bullet_list, stacked, titled_table
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
+from hitchworth.model.progress_bill import ProgressBill
 from hitchworth.model.quote import Quote
 
 
@@ -21,6 +26,36 @@ def quote_report(quote: Quote, localizer: Localizer) -> Group:
     listed = (bullet_list("", items),) if items else ()
     parts: tuple[RenderableType, ...] = (Styled(quote.statement, "bold"), *tables, *listed)
     return stacked(*parts)
+
+
+def bill_report(bill: ProgressBill, localizer: Localizer) -> Group:
+    """Lay out a progress bill: the schedule of values, and how what is to be paid comes about."""
+    return stacked(Styled(bill.statement, "bold"), _schedule(bill, localizer), _bill(bill, localizer))
+
+
+def _schedule(bill: ProgressBill, localizer: Localizer) -> Table:
+    table = titled_table(_text(localizer, "schedule_caption"), _text(localizer, "item"))
+    columns = ("scheduled", "earlier", "this_period", "stored", "balance")
+    add_amount_columns(table, *(_text(localizer, key) for key in columns))
+    total = replace(bill.totals, description=_text(localizer, "total"))
+    for line in (*bill.lines, total):
+        if line is total:
+            table.add_section()
+        amounts = (localizer.money(getattr(line, key)) for key in columns)
+        table.add_row(line.description, *amounts, style="bold" if line is total else None)
+    return table
+
+
+def _bill(bill: ProgressBill, localizer: Localizer) -> Table:
+    rows = {
+        "completed": bill.totals.completed,
+        "retained": -bill.totals.retained,
+        "billed_before": -bill.earlier_certificates,
+        "due_before_tax": bill.due,
+        "tax_of_bill": bill.tax,
+        "less_deposit": -bill.deposit_credit,
+    }
+    return _sum_of(localizer, "bill_caption", rows, ("to_pay", bill.to_pay))
 
 
 def _lines(quote: Quote, localizer: Localizer) -> Table:
@@ -38,8 +73,6 @@ def _lines(quote: Quote, localizer: Localizer) -> Table:
 
 def _totals(quote: Quote, localizer: Localizer) -> Table:
     totals = quote.totals
-    table = titled_table(_text(localizer, "totals_caption"), "")
-    add_amount_columns(table, _text(localizer, "amount"))
     rows = {
         "price": totals.price,
         "discount_short": -totals.discount,
@@ -47,10 +80,18 @@ def _totals(quote: Quote, localizer: Localizer) -> Table:
         "before_tax": totals.before_tax,
         "tax": totals.tax,
     }
+    return _sum_of(localizer, "totals_caption", rows, ("total", totals.total))
+
+
+def _sum_of(localizer: Localizer, title: str, rows: Mapping[str, Decimal], total: tuple[str, Decimal]) -> Table:
+    """Return amounts below each other and what they come to; title and labels are keys of texts/quote.yaml."""
+    table = titled_table(_text(localizer, title), "")
+    add_amount_columns(table, _text(localizer, "amount"))
     for key, amount in rows.items():
         table.add_row(_text(localizer, key), localizer.money(amount))
     table.add_section()
-    table.add_row(_text(localizer, "total"), localizer.money(totals.total), style="bold")
+    key, amount = total
+    table.add_row(_text(localizer, key), localizer.money(amount), style="bold")
     return table
 
 

@@ -77,10 +77,33 @@ def _variance_statement(variance: QuoteVariance, localizer: Localizer) -> str:
 
 def localize_progress_bill(bill: ProgressBill, localizer: Localizer) -> ProgressBill:
     """Return the bill with its statement."""
-    text = localizer.format(
-        texts().quote["progress_bill"], due=bill.due, earned=bill.earned, earlier=bill.earlier_certificates
+    statement = localizer.format(
+        texts().quote["progress_bill"],
+        to_pay=bill.to_pay,
+        due=bill.due,
+        tax=bill.tax,
+        credit=bill.deposit_credit,
+        earned=bill.earned,
+        earlier=bill.earlier_certificates,
     )
-    return replace(bill, statement=text)
+    said = {
+        "progress_deposit_before": bill.earlier_deposit_credit,
+        "progress_deposit_left": bill.deposit_left,
+        "progress_deposit_not_paid": bill.deposit_not_paid,
+        "progress_payments": bill.deposit + bill.deposit_not_paid,
+        "progress_contingency": bill.contingency_not_billed,
+        "progress_other": bill.other_not_billed,
+        "open_tax": bill.open_tax,
+    }
+    amounts = {
+        "before": bill.earlier_deposit_credit,
+        "left": bill.deposit_left,
+        "deposit": bill.deposit_not_paid,
+        "contingency": bill.contingency_not_billed,
+        "other": bill.other_not_billed,
+    }
+    more = (localizer.format(texts().quote[key], **amounts) for key, is_so in said.items() if is_so)
+    return replace(bill, statement=" ".join((statement, *more)))
 
 
 def _labeled(causes: Iterable[CauseAmount], localizer: Localizer) -> tuple[CauseAmount, ...]:

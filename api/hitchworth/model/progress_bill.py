@@ -45,16 +45,60 @@ class BilledLine(Struct, frozen=True, kw_only=True):
     share: Annotated[Decimal | None, Meta(description="completed / scheduled, to 4 places. Null: nothing scheduled.")]
     balance: Annotated[RoundedAmount, Meta(description="What is left to finish.")]
     retained: Annotated[RoundedAmount, Meta(description="What is held back of completed.")]
+    tax: Annotated[RoundedAmount, Meta(description="Tax on completed: the tax of the line, as far as it is complete.")]
 
 
 class ProgressBill(Struct, frozen=True, kw_only=True):
-    """A progress bill before tax. due = earned - earlier_certificates; balance_to_finish = scheduled - earned."""
+    """A progress bill.
+
+    due = earned - earlier_certificates; balance_to_finish = scheduled - earned; both are before tax.
+    to_pay = due + tax - deposit_credit.
+    """
 
     currency: Annotated[str, Meta(description="ISO 4217 code; every amount is in it.")]
     lines: Annotated[tuple[BilledLine, ...], Meta(description="Every line of the contract.")]
     totals: Annotated[BilledLine, Meta(description="The lines added up.")]
     earned: Annotated[RoundedAmount, Meta(description="Completed less retained.")]
-    earlier_certificates: Annotated[RoundedAmount, Meta(description="What earlier bills came to.")]
-    due: Annotated[RoundedAmount, Meta(description="What is due now; negative: more was billed before.")]
-    balance_to_finish: Annotated[RoundedAmount, Meta(description="What is left to pay, retainage included.")]
+    earlier_certificates: Annotated[
+        RoundedAmount, Meta(description="What earlier bills came to, before tax and without credit for the deposit.")
+    ]
+    due: Annotated[RoundedAmount, Meta(description="Due for this period, before tax; negative: too much was billed.")]
+    balance_to_finish: Annotated[
+        RoundedAmount, Meta(description="What is left to bill of the lines, before tax, retainage included.")
+    ]
+    earlier_tax: Annotated[RoundedAmount, Meta(description="Tax of earlier bills.")]
+    tax: Annotated[
+        RoundedAmount,
+        Meta(description="Tax of this bill: that on completed less earlier_tax. It is not held back from."),
+    ]
+    deposit: Annotated[
+        RoundedAmount,
+        Meta(description="The deposit that was paid: the first of several payments, with a paid_on. 0: none."),
+    ]
+    deposit_not_paid: Annotated[
+        RoundedAmount, Meta(description="A deposit of the payments without a paid_on: it is not credited. 0: none.")
+    ]
+    earlier_deposit_credit: Annotated[RoundedAmount, Meta(description="Credited of the deposit on earlier bills.")]
+    deposit_credit: Annotated[
+        RoundedAmount, Meta(description="Credited of the deposit on this bill, at most what the bill comes to.")
+    ]
+    deposit_left: Annotated[RoundedAmount, Meta(description="What later bills credit of the deposit.")]
+    to_pay: Annotated[
+        RoundedAmount, Meta(description="What is to be paid now, with tax, less the deposit; negative: goes back.")
+    ]
+    contract_total: Annotated[RoundedAmount, Meta(description="The contract with all accepted changes, with tax.")]
+    contingency_not_billed: Annotated[
+        RoundedAmount,
+        Meta(description="Of contract_total, the contingency that no change order has used, with its tax."),
+    ]
+    other_not_billed: Annotated[
+        RoundedAmount,
+        Meta(
+            description="Of contract_total, what is no line, with its tax: fixed amounts of change orders, and "
+            "overhead and profit that do not go back; negative: a credit."
+        ),
+    ]
+    open_tax: Annotated[
+        bool, Meta(description="Whether something in the contract is taxed, or at which rate, is not settled yet.")
+    ]
     statement: Annotated[str, Meta(description="The bill in a sentence.")] = ""

@@ -219,5 +219,16 @@ class ProgressBillRequest(QuoteRequest, frozen=True, kw_only=True, forbid_unknow
     ]
     earlier_certificates: Annotated[
         Amount | None,
-        Meta(description="What earlier bills came to, before tax. Null: the earlier work less its retainage."),
+        Meta(
+            description="What earlier bills came to, before tax and without credit for the deposit. Null: the earlier "
+            "work less its retainage."
+        ),
+    ] = None
+    earlier_tax: Annotated[
+        Amount | None,
+        Meta(description="Tax of earlier bills. Null: that on the earlier work, as the contract is now."),
+    ] = None
+    earlier_deposit_credit: Annotated[
+        Amount | None,
+        Meta(description="Credited of the deposit on earlier bills. Null: in full, up to what they came to with tax."),
     ] = None

@@ -126,13 +126,17 @@ def create_progress_bill(request: ProgressBillRequest) -> ProgressBill:
     """Bill the progress of a contract.
 
     A schedule of values: each line of the contract with what was done in earlier periods and in this one, what is
-    stored, what is left, and what is held back. Then what is due now, before tax.
+    stored, what is left, and what is held back. Then what is due for this period, its tax, and what is to be paid after
+    the deposit, which is credited in full on the first bills. The contingency is billed only as change orders use it.
     """
     with quote_faults():
         billing = appraisal.ProgressBilling(
             request.build, request.pricing, request.changes, request.as_of or today(), request.options
         )
-        bill = billing.bill(request.progress, request.earlier_certificates)
+        earlier = appraisal.EarlierBills(
+            request.earlier_certificates, request.earlier_tax, request.earlier_deposit_credit
+        )
+        bill = billing.bill(request.progress, earlier)
     return localize(bill, request.locale)
 
 

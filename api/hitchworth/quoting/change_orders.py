@@ -24,9 +24,9 @@ from hitchworth.model.quote import QuotedContingency, QuotedPayment, QuoteQuesti
 from hitchworth.money import PRECISE, Money
 from hitchworth.quoting.contingency import quoted_contingency
 from hitchworth.quoting.contract import ContractLine, LineKey, contract_lines, signed_tax
-from hitchworth.quoting.payments import changed_payments
+from hitchworth.quoting.payments import changed_payments, quoted_payments
 from hitchworth.quoting.priced_quote import QuoteFaultsError, Quoting
-from hitchworth.quoting.quote import quote
+from hitchworth.quoting.quote import check, quote
 from hitchworth.quoting.tax import is_open, rate_of, tax_questions
 from hitchworth.valuation.notes import NoteCollector
 
@@ -51,6 +51,18 @@ class _State(NamedTuple):
     payments: tuple[QuotedPayment, ...]
     completion_on: date | None
     draws: tuple[ContingencyDraw, ...]
+
+
+class Standing(NamedTuple):
+    """A contract as it stands after every accepted change, in whole minor units."""
+
+    lines: list[ContractLine]
+    total: int
+    """With tax."""
+    contingency: int
+    """What no change order has used of the contingency, with its tax."""
+    payments: tuple[QuotedPayment, ...]
+    open_tax: bool
 
 
 def contract(
@@ -78,6 +90,13 @@ def contract(
             open_tax=changing.has_open_tax(state, changes),
             notes=changing.notes.collected(),
         )
+
+
+def standing_contract(
+    build: Build, pricing: QuotePricing, changes: Sequence[ChangeOrder], as_of: date, options: Options
+) -> Standing:
+    """Return the contract with all accepted changes. Raises QuoteFaultsError."""
+    return _Changing(build, pricing, as_of, options).standing(changes)
 
 
 def accepted_lines(
@@ -146,6 +165,16 @@ class _Changing:
             changed.append(each)
             state = state if order.accepted_by is None else after
         return state, changed
+
+    def standing(self, changes: Sequence[ChangeOrder]) -> Standing:
+        """Return the contract after all accepted changes. Raises QuoteFaultsError as the quote does."""
+        priced, money = self._priced, self.money
+        check(self._quoting, priced)
+        state, changed = self.applied(changes, quoted_payments(self._pricing, priced.total, money))
+        used = sum((each.from_contingency for each in changed if each.accepted_by is not None), money.zero)
+        kept = priced.contingency + priced.taxes.amounts[-1] - money.to_minor_units(used)
+        open_tax = self.has_open_tax(state, changes)
+        return Standing(list(state.lines.values()), state.total, kept, state.payments, open_tax)
 
     def contingency(self, state: _State) -> QuotedContingency | None:
         """Return the contingency after the draws of quote and change orders."""

@@ -30,6 +30,11 @@ def quoted_payments(pricing: QuotePricing, total: int, money: Money) -> tuple[Qu
     )
 
 
+def deposit_of(payments: Sequence[QuotedPayment]) -> QuotedPayment | None:
+    """Return the deposit: the first of several payments; a single payment is none."""
+    return payments[0] if len(payments) > 1 else None
+
+
 def retainage_rate(pricing: QuotePricing, index: int) -> Decimal | None:
     """Return what is held back of a payment of the quote, as a share: its own; else, but of the first, that of all."""
     payment = pricing.payments[index]

@@ -25,7 +25,7 @@ from hitchworth.money import PRECISE, Money, round_ratio
 from hitchworth.quoting.contingency import overdrawn, quoted_contingency
 from hitchworth.quoting.entries import QuoteEntry
 from hitchworth.quoting.markup import factors, markup_by_kind
-from hitchworth.quoting.payments import payment_faults, quoted_payments
+from hitchworth.quoting.payments import deposit_of, payment_faults, quoted_payments
 from hitchworth.quoting.priced_quote import PricedQuote, QuoteFaultsError, Quoting
 from hitchworth.quoting.tax import tax_amounts, tax_questions
 from hitchworth.quoting.workings import line_workings, total_workings
@@ -42,11 +42,12 @@ def quote(build: Build, pricing: QuotePricing, as_of: date, options: Options) ->
     with localcontext(PRECISE):
         quoting = Quoting(build, pricing, as_of, options)
         priced = quoting.priced(quoting.chosen)
-        _check(quoting, priced)
+        check(quoting, priced)
         return _quote(quoting, priced, options)
 
 
-def _check(quoting: Quoting, priced: PricedQuote) -> None:
+def check(quoting: Quoting, priced: PricedQuote) -> None:
+    """Raise QuoteFaultsError where payments do not add up to the total, or the contingency is overdrawn."""
     pricing, money = quoting.pricing, quoting.money
     faults = [*overdrawn(pricing, priced.contingency, money), *payment_faults(pricing, priced.total, money)]
     if faults:
@@ -223,10 +224,11 @@ def _note_terms(quoting: Quoting, payments: Sequence[QuotedPayment]) -> None:
     if pricing.valid_until is None:
         notes.add("quote_without_validity")
     yardstick = deposit_yardstick(pricing.tax.place or quoting.build.jurisdiction, quoting.build.currency)
-    if yardstick is not None and len(payments) > 1:  # a single payment is no deposit
+    first = deposit_of(payments)
+    if yardstick is not None and first is not None:
         total = sum((payment.amount for payment in payments), money.zero)
         least = min(yardstick.amount, total * yardstick.share)
-        if payments[0].amount > least:
-            deposit = f"{payments[0].amount:f}"
+        if first.amount > least:
+            deposit = f"{first.amount:f}"
             limit = f"{money.from_minor_units(money.to_minor_units(least)):f}"
             notes.add("deposit_above_yardstick", deposit=deposit, limit=limit, source=yardstick.source)
