@@ -3289,7 +3289,13 @@ class ProgressBillRequest(Struct, frozen=True, kw_only=True, omit_defaults=True)
     progress: tuple[Progress, ...]
     """The lines on which something is done, each once."""
     earlier_certificates: Decimal | None = None
-    """What earlier bills came to, before tax. Null: the earlier work less its retainage."""
+    """What earlier bills came to, before tax and without credit for the deposit. Null: the earlier work less its
+    retainage.
+    """
+    earlier_tax: Decimal | None = None
+    """Tax of earlier bills. Null: that on the earlier work, as the contract is now."""
+    earlier_deposit_credit: Decimal | None = None
+    """Credited of the deposit on earlier bills. Null: in full, up to what they came to with tax."""
 
     if TYPE_CHECKING:
 
@@ -3313,10 +3319,12 @@ class ProgressBillRequest(Struct, frozen=True, kw_only=True, omit_defaults=True)
             as_of: date | None = None,
             progress: tuple[Progress, ...],
             earlier_certificates: Number | None = None,
+            earlier_tax: Number | None = None,
+            earlier_deposit_credit: Number | None = None,
         ) -> None: ...
 
     def __post_init__(self) -> None:
-        exact(self, "earlier_certificates")
+        exact(self, "earlier_certificates", "earlier_tax", "earlier_deposit_credit")
 
 
 class QuoteVarianceRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -7036,10 +7044,18 @@ class BilledLine(Struct, frozen=True, kw_only=True):
     """What is left to finish. In the build's currency, rounded to its minor unit."""
     retained: Decimal
     """What is held back of completed. In the build's currency, rounded to its minor unit."""
+    tax: Decimal
+    """Tax on completed: the tax of the line, as far as it is complete. In the build's currency, rounded to its minor
+    unit.
+    """
 
 
 class ProgressBill(Struct, frozen=True, kw_only=True):
-    """A progress bill before tax. due = earned - earlier_certificates; balance_to_finish = scheduled - earned."""
+    """A progress bill.
+
+    due = earned - earlier_certificates; balance_to_finish = scheduled - earned; both are before tax.
+    to_pay = due + tax - deposit_credit.
+    """
 
     currency: str
     """ISO 4217 code; every amount is in it."""
@@ -7050,11 +7066,55 @@ class ProgressBill(Struct, frozen=True, kw_only=True):
     earned: Decimal
     """Completed less retained. In the build's currency, rounded to its minor unit."""
     earlier_certificates: Decimal
-    """What earlier bills came to. In the build's currency, rounded to its minor unit."""
+    """What earlier bills came to, before tax and without credit for the deposit. In the build's currency, rounded to
+    its minor unit.
+    """
     due: Decimal
-    """What is due now; negative: more was billed before. In the build's currency, rounded to its minor unit."""
+    """Due for this period, before tax; negative: too much was billed. In the build's currency, rounded to its minor
+    unit.
+    """
     balance_to_finish: Decimal
-    """What is left to pay, retainage included. In the build's currency, rounded to its minor unit."""
+    """What is left to bill of the lines, before tax, retainage included. In the build's currency, rounded to its
+    minor unit.
+    """
+    earlier_tax: Decimal
+    """Tax of earlier bills. In the build's currency, rounded to its minor unit."""
+    tax: Decimal
+    """Tax of this bill: that on completed less earlier_tax. It is not held back from. In the build's currency,
+    rounded to its minor unit.
+    """
+    deposit: Decimal
+    """The deposit that was paid: the first of several payments, with a paid_on. 0: none. In the build's currency,
+    rounded to its minor unit.
+    """
+    deposit_not_paid: Decimal
+    """A deposit of the payments without a paid_on: it is not credited. 0: none. In the build's currency, rounded to
+    its minor unit.
+    """
+    earlier_deposit_credit: Decimal
+    """Credited of the deposit on earlier bills. In the build's currency, rounded to its minor unit."""
+    deposit_credit: Decimal
+    """Credited of the deposit on this bill, at most what the bill comes to. In the build's currency, rounded to its
+    minor unit.
+    """
+    deposit_left: Decimal
+    """What later bills credit of the deposit. In the build's currency, rounded to its minor unit."""
+    to_pay: Decimal
+    """What is to be paid now, with tax, less the deposit; negative: goes back. In the build's currency, rounded to
+    its minor unit.
+    """
+    contract_total: Decimal
+    """The contract with all accepted changes, with tax. In the build's currency, rounded to its minor unit."""
+    contingency_not_billed: Decimal
+    """Of contract_total, the contingency that no change order has used, with its tax. In the build's currency,
+    rounded to its minor unit.
+    """
+    other_not_billed: Decimal
+    """Of contract_total, what is no line, with its tax: fixed amounts of change orders, and overhead and profit that
+    do not go back; negative: a credit. In the build's currency, rounded to its minor unit.
+    """
+    open_tax: bool
+    """Whether something in the contract is taxed, or at which rate, is not settled yet."""
     statement: str = ""
     """The bill in a sentence."""
 
