@@ -73,8 +73,8 @@ def test_a_bill_or_a_comparison_of_what_cannot_be_is_a_fault_of_the_input() -> N
 
 
 def test_the_statement_of_a_bill_says_what_is_to_be_paid_and_what_is_not_in_it() -> None:
-    # 186.43 of the trailer, 78.26 of the plywood and 60 percent of the 298.94 of the body are 444.05; of the work
-    # before, 186.43, 36.00 and 72.00 are 294.43, so 149.62 are left. The deposit is 30 percent of 13,892.42.
+    # Tax: 186.43 of the trailer, 78.26 of the plywood and 60 percent of the 298.94 of the body are 444.05; of earlier
+    # work, 186.43, 36.00 and 72.00 are 294.43, so 149.62 are left. The deposit is 30 percent of 13,854.04.
     bill = create_progress_bill(read(body("progress-bill"), ProgressBillRequest))
     assert (str(bill.due), str(bill.tax), str(bill.deposit), str(bill.to_pay)) == (
         "2369.08",
@@ -100,7 +100,8 @@ def test_the_statement_of_a_bill_says_what_is_to_be_paid_and_what_is_not_in_it()
     told = statement_of(first)
     assert "credit what is left" not in told
     assert "in no progress bill: $106.00." in told
-    assert "The deposit of $4,292.77 is not credited: the payments do not say that it was paid." in told
+    # 30 percent of 13,894.72 and 106.00, the cents by largest remainder at each change.
+    assert "The deposit of $4,200.21 is not credited: the payments do not say that it was paid." in told
 
 
 def statement_of(bill: dict[str, Any]) -> str:
