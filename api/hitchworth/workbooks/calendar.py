@@ -52,6 +52,8 @@ def read_calendar(content: bytes, settings: ImportSettings, findings: Findings) 
     try:
         calendar = Calendar.from_ical(_events_alone(content.decode("utf-8-sig")))
         events = [component for component in calendar.walk("VEVENT") if isinstance(component, Event)]
+        if not all(isinstance(event.decoded("DTSTART"), date) for event in events):
+            raise ValueError("an event without a start")
         moved: dict[str, set[datetime]] = {}
         for event in events:
             if "RECURRENCE-ID" in event:
@@ -102,7 +104,7 @@ def _rows(
     `moved`: the times of a repeating event that have events of their own.
     """
     summary = str(event.get("SUMMARY", "")).strip()
-    start = event.decoded("DTSTART", None)
+    start = event.decoded("DTSTART")
     reason = _reason(event, summary, start, settings)
     starts = _starts(event, start, moved, days) if reason is None else ()
     reason = "repeats" if starts is None else reason
@@ -156,7 +158,7 @@ def _moment(value: date | datetime, zone: tzinfo | None, *, last: bool = False) 
     return local.replace(tzinfo=None)
 
 
-def _reason(event: Event, summary: str, start: date | datetime | None, settings: ImportSettings) -> EventReason | None:
+def _reason(event: Event, summary: str, start: date, settings: ImportSettings) -> EventReason | None:
     if settings.words is not None and not set(words_of(settings.words)) <= set(words_of(summary)):
         return "not_selected"
     if str(event.get("STATUS", "")).upper() == "CANCELLED":
