@@ -25,8 +25,10 @@ _JFIF, _JFIF_LENGTH = b"JFIF\0", 16
 """The length without a thumbnail, whose sides are the last two bytes (ITU-T T.871, 10.1)."""
 
 _PNG = b"\x89PNG\r\n\x1a\n"
-_PNG_KEPT = (b"IHDR", b"PLTE", b"IDAT", b"IEND", b"tRNS", b"gAMA", b"cHRM", b"sRGB", b"iCCP", b"cICP", b"sBIT", b"bKGD")
-_PNG_KEPT += (b"pHYs",)
+_PNG_KEPT = (
+    *(b"IHDR", b"PLTE", b"tRNS", b"IDAT", b"IEND"),
+    *(b"gAMA", b"cHRM", b"sRGB", b"iCCP", b"cICP", b"sBIT", b"bKGD", b"pHYs"),
+)
 _WEBP_KEPT = (b"VP8 ", b"VP8L", b"VP8X", b"ALPH", b"ICCP")
 _WEBP_EXIF_FLAG, _WEBP_XMP_FLAG = 0x08, 0x04
 
