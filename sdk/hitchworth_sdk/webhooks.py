@@ -18,6 +18,7 @@ TOLERANCE_SECONDS = 300
 """A message that was signed longer ago, or that long ahead, may be an old one that somebody sends again."""
 
 _PREFIX = "whsec_"
+_MOST_DIGITS = 15
 
 
 def verify_webhook(
@@ -39,7 +40,7 @@ def verify_webhook(
         message, timestamp, signatures = (sent[f"webhook-{name}"] for name in ("id", "timestamp", "signature"))
     except KeyError as error:
         raise WebhookVerificationError(f"the header {error.args[0]} is missing") from None
-    if not (timestamp.isascii() and timestamp.isdigit()):
+    if not (timestamp.isascii() and timestamp.isdigit() and len(timestamp) <= _MOST_DIGITS):
         raise WebhookVerificationError("the header webhook-timestamp is no number of seconds")
     if abs((time() if now is None else now) - int(timestamp)) > tolerance_seconds:
         raise WebhookVerificationError("the message is too old, or the clocks differ")

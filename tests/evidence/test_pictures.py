@@ -1,14 +1,17 @@
 """Thumbnails, and photos without what is stored beside the pixels."""
 
 from io import BytesIO
+from struct import pack
 from typing import Any
+from warnings import catch_warnings, simplefilter
+from zlib import crc32
 
 import pytest
 from PIL import Image, ImageChops, ImageCms
 from PIL.PngImagePlugin import PngInfo
 
 from camera_photos import PDF, exif, photo, picture
-from hitchworth.evidence.pictures import UnacceptableFileError, thumbnail
+from hitchworth.evidence.pictures import MAX_PIXELS, UnacceptableFileError, thumbnail
 from hitchworth.evidence.recognition import recognize
 from hitchworth.evidence.stripping import stripped
 from hitchworth.model.evidence import EvidenceMediaType
@@ -138,6 +141,54 @@ def test_what_is_stored_beside_the_pixels_is_gone_and_the_pixels_are_the_same(
     found = recognize(BytesIO(bare), LIMIT)
     assert (found.taken_at, found.place) == (None, None)
     assert (found.width, found.height) == ((320, 200) if turned == 1 else (200, 320))
+
+
+def chunk(kind: bytes, content: bytes) -> bytes:
+    return pack(">I", len(content)) + kind + content + pack(">I", crc32(kind + content))
+
+
+@pytest.mark.parametrize("kind", [b"caBX", b"prVt", b"tIME", b"zTXt", b"eXIf", b"iTXt"])
+def test_a_png_has_no_chunk_but_those_that_show_it(kind: bytes) -> None:
+    """caBX: where a picture comes from, with place, date and camera; prVt: what an application has made up."""
+    saved = BytesIO()
+    picture().save(saved, "PNG", dpi=(300, 300))
+    header, rest = saved.getvalue()[:33], saved.getvalue()[33:]
+    assert rest.startswith(pack(">I", 9) + b"pHYs")
+    told = header + chunk(kind, b"\0\0\0\0a secret place") + rest
+    assert stripped(BytesIO(told), "image/png", LIMIT) == (header + rest, "image/png")
+
+
+def test_a_jpeg_has_no_thumbnail_in_its_head() -> None:
+    """JFIF may have one of three bytes a pixel, and its extension (JFXX) one as a JPEG (ITU-T T.871, 10)."""
+    saved = BytesIO()
+    picture().save(saved, "JPEG", dpi=(300, 300))
+    plain = saved.getvalue()
+    assert plain[2:11] == b"\xff\xe0\x00\x10JFIF\0"
+    inside = b"secret"  # two pixels
+    with_one = plain[:4] + pack(">H", 16 + len(inside)) + plain[6:18] + b"\x02\x01" + inside
+    extension = b"JFXX\0\x10" + photo(size=(16, 16))
+    with_both = with_one + b"\xff\xe0" + pack(">H", 2 + len(extension)) + extension + plain[20:]
+    assert Image.open(BytesIO(with_both)).info["dpi"] == (300, 300)
+    assert stripped(BytesIO(with_both), "image/jpeg", LIMIT) == (plain, "image/jpeg")
+
+
+@pytest.mark.parametrize("mark", [b"\xe5", b"\xee", b"\xf7", b"\xfe"])
+def test_a_segment_that_decodes_nothing_is_gone(mark: bytes) -> None:
+    saved = BytesIO()
+    picture().save(saved, "JPEG")
+    told = saved.getvalue()[:20] + b"\xff" + mark + b"\x00\x0aa secret" + saved.getvalue()[20:]
+    assert stripped(BytesIO(told), "image/jpeg", LIMIT) == (saved.getvalue(), "image/jpeg")
+
+
+def test_no_warning_is_printed_of_a_large_picture() -> None:
+    """Pillow has a bound of its own, 89 million pixels; the warning is an error where it is asked to be."""
+    saved = BytesIO()
+    Image.new("1", (12_000, 12_000)).save(saved, "PNG")
+    with catch_warnings():
+        simplefilter("error")
+        assert recognize(BytesIO(saved.getvalue()), MAX_PIXELS).width == 12_000
+        with pytest.raises(UnacceptableFileError, match="144,000,000 pixels; the limit is 1,000,000"):
+            recognize(BytesIO(saved.getvalue()), LIMIT)
 
 
 def test_pictures_behind_the_first_are_gone() -> None:

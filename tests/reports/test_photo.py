@@ -83,6 +83,13 @@ def test_a_picture_with_too_many_pixels_is_refused_before_it_is_unpacked(monkeyp
         printable(picture())
 
 
+def test_a_picture_of_200_million_pixels_is_refused_like_any_that_is_too_large() -> None:
+    saved = BytesIO()
+    Image.new("1", (20_000, 10_000)).save(saved, "PNG")
+    with pytest.raises(UnreadablePhotoError, match="20,000 x 10,000 pixels are too many"):
+        printable(saved.getvalue())
+
+
 def body(file: bytes) -> bytes:
     fields = msgspec.json.decode(demo_body())
     return msgspec.json.encode(fields | {"photo": b64encode(file).decode()})

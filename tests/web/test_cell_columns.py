@@ -86,6 +86,7 @@ def test_the_date_of_the_request_is_that_of_the_rows_without_one(api: Api) -> No
     [
         (b"", "The body is empty"),
         (b" \n", "The body is empty"),
+        *((mark, "The body is empty") for mark in (b"\xff\xfe", b"\xfe\xff", b"sep=;", b"sep=,\n")),
         (b"{}", "The body is no array"),
         (b"cost,prize\n1,2\n", "B1: Unknown column (expected one of"),
         (b"cost,cost\n1,2\n", "B1: The column stands twice"),

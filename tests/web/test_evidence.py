@@ -324,7 +324,7 @@ def animation() -> bytes:
 
 BAD = {
     "html that says it is a photo": (b"<html><script>alert(1)</script>", "neither a photo nor a PDF"),
-    "200 megapixels": (bomb(), "more than 1,000,000 pixels"),
+    "200 megapixels": (bomb(), "has 200,000,000 pixels; the limit is 1,000,000"),
     "an animation": (animation(), "animation"),
     "cut off": (PHOTO[:-300], "cut off"),
     "a PDF cut off": (PDF[:-7], "cut off"),
@@ -380,21 +380,37 @@ def test_a_file_that_is_too_large_is_refused(evidence: Evidence, tmp_path: Path)
     assert files_in(tmp_path) == []
 
 
+def in_form(head: bytes, content: bytes = b"photo") -> bytes:
+    """A form with one field."""
+    return b"--x\r\nContent-Disposition: form-data" + head + b"\r\n\r\n" + content + b"\r\n--x--\r\n"
+
+
 @pytest.mark.parametrize(
-    "body",
+    ("body", "detail"),
     [
-        b"no form",
-        b'--x\r\nContent-Disposition: form-data; name="file"\r\n\r\nabc',
-        b'--x\r\nContent-Disposition: form-data; name="kind"\r\n\r\nphoto\r\n--x--\r\n',
-        b'--x\r\nContent-Disposition: form-data; name="caption"\r\n\r\n\xff\xfe\r\n--x--\r\n',
-        b'--x\r\nContent-Disposition: form-data; name="caption"\r\n\r\n' + b"a" * 5000 + b"\r\n--x--\r\n",
+        (b"no form", "The body is no form: it is damaged or cut off, or not divided by the boundary that"),
+        (in_form(b'; name="file"')[:-9], "The body is no form"),
+        (in_form(b'; name="\xff\xfe"'), "The body is no form"),
+        (in_form(b'; name="kind"'), "The form has no field 'file'."),
+        (in_form(b'; name="caption"', b"\xff\xfe"), "A field of the form is not text in UTF-8."),
+        (in_form(b'; name="caption"', b"a" * 5000), "The field 'caption' is too long."),
+        (in_form(b'; name="kind"')[:-7] * 601, "The form has more than 600 fields"),
+        (in_form(b'; name="\xc3\xa9"; filename="' + b"a" * 9_000 + b'"'), "The form has more than 600 fields, or one"),
     ],
 )
-def test_a_form_that_is_none_is_refused(evidence: Evidence, tmp_path: Path, body: bytes) -> None:
+def test_a_form_that_is_none_is_refused(evidence: Evidence, tmp_path: Path, body: bytes, detail: str) -> None:
     response = evidence.post(body, {"content-type": "multipart/form-data; boundary=x"})
     assert (response.status_code, response.json()["type"]) == (400, "/problems/bad-request")
+    assert response.json()["detail"].startswith(detail)
     assert evidence.post(body, {"content-type": "multipart/form-data"}).status_code == 400
     assert files_in(tmp_path) == []
+
+
+def test_an_unknown_field_of_a_form_is_called_so(evidence: Evidence) -> None:
+    refused = evidence.post_form(place="home").json()
+    assert refused["detail"] == "The form has an unknown field."
+    assert [(fault["detail"], fault["found"]) for fault in refused["errors"]] == [("Unknown field", "place")]
+    assert evidence.post(place="home").json()["detail"] == "The query has an unknown parameter."
 
 
 def test_two_files_in_one_form_are_refused(evidence: Evidence) -> None:

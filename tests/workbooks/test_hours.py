@@ -1,10 +1,16 @@
 """Hours from a log or a calendar become labor entries."""
 
+from datetime import datetime
 from decimal import Decimal
+from time import process_time
 
 import pytest
+from dateutil.rrule import rrulestr
+from icalendar.prop import vRecur
 
+from hitchworth.validation import InvalidInputError
 from hitchworth.workbooks.hours import hours_between, hours_of
+from hitchworth.workbooks.recurrence import Days, repeated_days
 from hitchworth.workbooks.table import UnreadableFileError
 from imported_tables import asked, faults, imported, notes
 from worst_files import repeating_calendar
@@ -269,12 +275,77 @@ def test_a_day_that_was_moved_counts_where_it_was_moved_to() -> None:
     ]
 
 
-@pytest.mark.parametrize("rule", ["FREQ=WEEKLY", "FREQ=DAILY;COUNT=1001", "FREQ=SECONDLY;UNTIL=20350101T000000Z"])
+@pytest.mark.parametrize(
+    "rule",
+    [
+        *("FREQ=WEEKLY", "FREQ=DAILY;COUNT=1001", "FREQ=SECONDLY;UNTIL=20350101T000000Z", "FREQ=HOURLY;COUNT=2"),
+        *("FREQ=YEARLY;COUNT=22", "FREQ=MONTHLY;UNTIL=20450501T000000Z", "FREQ=DAILY;COUNT=2;BYHOUR=9"),
+        *("FREQ=DAILY;BYMONTH=2;BYMONTHDAY=30;COUNT=3", "FREQ=SECONDLY;BYMONTH=2;BYMONTHDAY=30;COUNT=3"),
+        "FREQ=DAILY;COUNT=2;INTERVAL=0",
+    ],
+)
 def test_an_event_without_an_end_is_told_and_left_out(rule: str) -> None:
     one = "UID:9\r\nSUMMARY:One\r\nDTSTART:20250322T090000\r\nDTEND:20250322T150000"
     result = imported(calendar(f"{WEEKLY}RRULE:{rule}", one))
     assert [entry.task for entry in result.labor] == ["One"]
     assert "event_repeats" in notes(result)
+
+
+@pytest.mark.parametrize(
+    "rule",
+    [
+        *("FREQ=DAILY;INTERVAL=3", "FREQ=DAILY;BYDAY=MO,WE;BYMONTH=5,6", "FREQ=WEEKLY;BYDAY=TU,SA"),
+        *("FREQ=WEEKLY;INTERVAL=2;BYDAY=MO,SU;WKST=SU", "FREQ=WEEKLY;INTERVAL=2;BYDAY=MO,SU", "FREQ=MONTHLY"),
+        *(
+            "FREQ=MONTHLY;BYDAY=1SA,-1SU",
+            "FREQ=MONTHLY;BYDAY=MO,TU,WE,TH,FR;BYSETPOS=-1",
+            "FREQ=MONTHLY;BYMONTHDAY=31,-2",
+        ),
+        *("FREQ=MONTHLY;INTERVAL=5;BYMONTHDAY=-1", "FREQ=YEARLY", "FREQ=YEARLY;BYMONTH=4,11;BYDAY=5SA,2MO"),
+        *("FREQ=YEARLY;BYMONTH=7", "FREQ=YEARLY;INTERVAL=2;BYDAY=MO;BYSETPOS=1,-1"),
+    ],
+)
+def test_the_days_of_a_rule_are_those_that_a_library_finds(rule: str) -> None:
+    """dateutil, an implementation that is independent of this one."""
+    start, until = datetime(2025, 3, 29, 18), datetime(2028, 3, 29, 18)  # noqa: DTZ001
+    theirs = [each.date() for each in rrulestr(f"{rule};UNTIL=20280329T180000", dtstart=start)]
+    assert repeated_days(vRecur.from_ical(rule), start.date(), until.date(), Days()) == tuple(theirs)
+
+
+def test_a_calendar_takes_little_time_whatever_its_rules() -> None:
+    """A rule that no day fits; a zone whose own rule never ends, were it read; events within each other."""
+    endless = "RRULE:FREQ=DAILY;BYDAY=MO,TU,WE,TH,FR;BYMONTHDAY=1,2,3,4,5;BYSETPOS=2;COUNT=3"
+    zone = f"BEGIN:VTIMEZONE\r\nTZID:Own\r\nBEGIN:STANDARD\r\n{endless}\r\nEND:STANDARD\r\nEND:VTIMEZONE\r\n"
+    one = calendar("SUMMARY:One\r\nDTSTART;TZID=Own:20250322T090000\r\nDTEND;TZID=Own:20250322T150000")
+    began = process_time()
+    (entry,) = imported(one.replace(b"BEGIN:VEVENT", zone.encode() + b"BEGIN:VEVENT")).labor
+    assert entry.hours == 6
+    for lines, refused in [
+        ([f"DTSTART:20250322T090000\r\n{endless}"] * 5_000, "too many events that repeat"),
+        (["DTSTART:20250322T090000\r\nRRULE:FREQ=DAILY;COUNT=1000"] * 5_000, "more than 10,000 events"),
+        (["DTSTART:20250322T090000"] * 100_000, "The calendar is too long"),
+        (["BEGIN:VEVENT\r\n" * 5_000 + "END:VEVENT\r\n" * 5_000], "calendar is damaged"),
+    ]:
+        with pytest.raises((UnreadableFileError, InvalidInputError), match=refused):
+            imported(calendar(*lines))
+    assert process_time() - began < 6
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        "DURATION:PT99999999999999H",
+        "RRULE:COUNT=2",
+        "RRULE:FREQ=DAILY;COUNT=-1",
+        "RRULE:FREQ=DAILY;UNTIL=00010101T000000Z",
+    ],
+)
+def test_an_event_of_impossible_times_is_refused(lines: str) -> None:
+    for start in ("DTSTART:1e99999999", "SUMMARY:No start"):
+        with pytest.raises(UnreadableFileError, match="calendar is damaged"):
+            imported(calendar(start))
+    with pytest.raises(UnreadableFileError, match="calendar is damaged"):
+        imported(calendar(f"DTSTART;TZID=Pacific/Kiritimati:20250322T090000\r\n{lines}"))
 
 
 def test_a_log_is_known_by_its_words_in_french_too() -> None:

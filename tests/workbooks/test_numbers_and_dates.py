@@ -159,6 +159,7 @@ def test_numbers_count_days_from_1900_or_1904() -> None:
         assert read_date(Decimal(number), "day-first") is None
     assert is_serial("45720")
     assert not is_serial("12.50")
+    assert not is_serial("9" * 5_000)  # more digits than Python reads
     assert not is_serial(Decimal(12))
 
 

@@ -23,6 +23,10 @@ MEDIA_TYPES: Mapping[str, EvidenceMediaType] = {
 MAX_PIXELS = 150_000_000
 """More are never unpacked, whatever the settings allow: that many take 600 megabytes."""
 
+Image.MAX_IMAGE_PIXELS = None
+"""Whoever opens a picture has a bound of its own, looked at before it is unpacked. That of Pillow is lower than the
+settings allow, and prints a warning."""
+
 _FORMATS = ("JPEG", "PNG", "WEBP", "HEIF")
 _MAY_MOVE = ("PNG", "WEBP")
 _SIDEWAYS = (5, 6, 7, 8)
@@ -47,8 +51,6 @@ def opened_picture(file: IO[bytes], max_pixels: int) -> Iterator[Image.Image]:
             yield picture
     except UnidentifiedImageError:
         raise UnacceptableFileError("The file is neither a photo nor a PDF") from None
-    except Image.DecompressionBombError:
-        raise UnacceptableFileError(f"The picture has more than {max_pixels:,} pixels") from None
     except UnacceptableFileError:
         raise
     except (OSError, SyntaxError, ValueError, RuntimeError, EOFError, IndexError) as error:

@@ -16,12 +16,19 @@ from hitchworth.evidence.pictures import MAX_PIXELS, UnacceptableFileError, bare
 from hitchworth.model.evidence import EvidenceMediaType
 
 _START, _END, _SCAN = 0xD8, 0xD9, 0xDA
-_APP0, _APP1, _APP2, _APP14, _APP15, _COMMENT = 0xE0, 0xE1, 0xE2, 0xEE, 0xEF, 0xFE
+_APP0, _APP1, _APP2, _APP14 = 0xE0, 0xE1, 0xE2, 0xEE
+_DECODING = (0x01, *range(0xC0, 0xE0))
+"""Frames, tables, scans and restart marks (ITU-T T.81, B.1.1.3)."""
 _WITHOUT_LENGTH = (0x01, *range(0xD0, 0xD8))
-_COLORS = b"ICC_PROFILE\0"
+_COLORS, _ADOBE = b"ICC_PROFILE\0", b"Adobe"
+_JFIF, _JFIF_LENGTH = b"JFIF\0", 16
+"""The length without a thumbnail, whose sides are the last two bytes (ITU-T T.871, 10.1)."""
 
 _PNG = b"\x89PNG\r\n\x1a\n"
-_PNG_TOLD = (b"tEXt", b"zTXt", b"iTXt", b"eXIf", b"tIME")
+_PNG_KEPT = (
+    *(b"IHDR", b"PLTE", b"tRNS", b"IDAT", b"IEND"),
+    *(b"gAMA", b"cHRM", b"sRGB", b"iCCP", b"cICP", b"sBIT", b"bKGD", b"pHYs"),
+)
 _WEBP_KEPT = (b"VP8 ", b"VP8L", b"VP8X", b"ALPH", b"ICCP")
 _WEBP_EXIF_FLAG, _WEBP_XMP_FLAG = 0x08, 0x04
 
@@ -78,16 +85,27 @@ def _jpeg(content: bytes, turned: int) -> Iterator[bytes]:
             end += int.from_bytes(content[place + 2 : place + 4])
         if marker == _SCAN:
             end = _end_of_scan(content, end)
-        if _is_needed(marker, content[place + 4 : place + 4 + len(_COLORS)]):
+        start = content[place + 4 : place + 4 + len(_COLORS)]
+        if marker == _APP0:
+            yield from _jfif(content[place:end])
+        elif _is_needed(marker, start):
             yield content[place:end]
         place = end
+
+
+def _jfif(segment: bytes) -> Iterator[bytes]:
+    """Yield a segment of JFIF without its thumbnail: not the extension of it, which is nothing but one."""
+    if segment[4:].startswith(_JFIF) and len(segment) >= 2 + _JFIF_LENGTH:
+        yield segment[:2] + pack(">H", _JFIF_LENGTH) + segment[4:_JFIF_LENGTH] + b"\0\0"
 
 
 def _is_needed(marker: int, start: bytes) -> bool:
     """Return whether a segment says how the picture is decoded: not what an application or a person added."""
     if marker == _APP2:
         return start == _COLORS
-    return marker in (_APP0, _APP14) or not (_APP1 <= marker <= _APP15 or marker == _COMMENT)
+    if marker == _APP14:
+        return start.startswith(_ADOBE)
+    return marker in _DECODING
 
 
 def _end_of_scan(content: bytes, place: int) -> int:
@@ -100,7 +118,7 @@ def _end_of_scan(content: bytes, place: int) -> int:
 
 
 def _png(content: bytes, turned: int) -> Iterator[bytes]:
-    """Yield the chunks but those of text, time and EXIF; how it is to be turned goes before the pixels."""
+    """Yield the chunks that say how the picture is shown; how it is to be turned goes before the pixels."""
     yield _PNG
     place = len(_PNG)
     told = turned == 1
@@ -111,7 +129,7 @@ def _png(content: bytes, turned: int) -> Iterator[bytes]:
             exif = b"eXIf" + _exif(turned).removeprefix(b"Exif\0\0")
             yield pack(">I", len(exif) - 4) + exif + pack(">I", crc32(exif))
             told = True
-        if kind not in _PNG_TOLD:
+        if kind in _PNG_KEPT:
             yield content[place:end]
         if kind == b"IEND":
             return

@@ -105,7 +105,7 @@ def _rows(body: bytes, kind: type[CellQuery], decimal: str) -> Sequence[Any]:
     """Return the rows of the body, an empty one as null. Raises InvalidInputError when it has none, or too many."""
     content = body.removeprefix(BOM_UTF8).strip()
     if not content:
-        raise _fault("The body is empty", "CSV with a line of names, or an array in JSON", "nothing")
+        raise _empty()
     is_json = content[:1] in (b"[", b"{")
     rows = validation.read_json(content) if is_json else _csv_rows(content, body, kind, decimal)
     if not isinstance(rows, list):
@@ -119,6 +119,8 @@ def _csv_rows(content: bytes, body: bytes, kind: type[CellQuery], decimal: str) 
     if content.count(b"\n") > MAX_ROWS:
         raise _too_many(content.count(b"\n"))
     (table,) = read_delimited(body).tables
+    if not table.rows:  # a mark of the encoding or of the delimiter alone
+        raise _empty()
     header, *rows = ([cell_text(cell).strip() for cell in row] for row in table.rows)
     names = list(_names(header, rows, kind))
     types = {field.name: field.type for field in record_fields(kind)} if decimal == "comma" else {}
@@ -151,6 +153,10 @@ def _names(header: Sequence[str], rows: Iterable[Sequence[str]], kind: type[Cell
 
 def _wrong_name(place: int, detail: str, expected: str, found: str) -> Fault:
     return Fault(pointer="", cell=cell_name(0, place), detail=detail, expected=expected, found=found)
+
+
+def _empty() -> InvalidInputError:
+    return _fault("The body is empty", "CSV with a line of names, or an array in JSON", "nothing")
 
 
 def _too_many(count: int) -> InvalidInputError:

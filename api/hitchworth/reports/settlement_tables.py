@@ -75,14 +75,14 @@ def _policy_section(
         return terms
     return (
         *terms,
-        *_notes(context, settlements),
+        *_notes(settlements),
         *_avoided(context, settlements),
         *(_payments(context, policy, some) for some in per_table(settlements)),
         settlement_steps(context, settlements),
     )
 
 
-def _notes(context: ReportContext, settlements: tuple[Settlement, ...]) -> tuple[AnyBlock, ...]:
+def _notes(settlements: tuple[Settlement, ...]) -> tuple[AnyBlock, ...]:
     """Return the assumptions and the notes, once each."""
     notes = dict.fromkeys(note.text for s in settlements for note in (*s.assumed, *s.notes))
     return (Listing(tuple(notes)),) if notes else ()

@@ -16,20 +16,27 @@ from hitchworth.web.operation import DECIMAL, FIRST_LINE, Operation, Parameter
 from hitchworth.web.problems import RequestError
 from hitchworth.web.uploads import FORM
 
+_CALLED = {"query": "parameter", "form": "field"}
+
 
 def reject_unknown_parameters(operation: Operation, request: HTTPRequest) -> None:
-    """Raise RequestError with every parameter that the operation does not take."""
+    """Raise RequestError with every parameter, and every field of a form, that the operation does not take."""
     names = [parameter.name for parameter in operation.parameters if parameter.place == "query"] + ["format", "faults"]
     names += ["table", "table_locale"] if operation.tables else []
     names += ["fields"] if operation.selects_fields else []
     names += [FIRST_LINE] if operation.streams else []
-    faults = tuple(
-        Fault(pointer="", detail="Unknown parameter", expected=f"one of {', '.join(names)}", found=name[:60])
-        for name in (*request.query_params, *request.state.get(FORM, ()))
-        if name not in names
-    )
-    if faults:
-        raise RequestError(problems.INVALID_PARAMETER, "The query has an unknown parameter.", errors=faults)
+    sent = {"query": request.query_params, "form": request.state.get(FORM, ())}
+    unknown = {place: [name for name in given if name not in names] for place, given in sent.items()}
+    details = [f"The {place} has an unknown {_CALLED[place]}." for place, found in unknown.items() if found]
+    if details:
+        faults = tuple(
+            Fault(
+                pointer="", detail=f"Unknown {_CALLED[place]}", expected=f"one of {', '.join(names)}", found=name[:60]
+            )
+            for place, found in unknown.items()
+            for name in found
+        )
+        raise RequestError(problems.INVALID_PARAMETER, " ".join(details), errors=faults)
 
 
 def query_parameter(request: HTTPRequest, name: str, kind: Any) -> Any:

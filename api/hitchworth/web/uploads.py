@@ -5,7 +5,7 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
 from litestar.exceptions import InternalServerException
-from multipart import MultipartError, MultipartSegment, PushMultipartParser, parse_options_header
+from multipart import MultipartError, MultipartSegment, ParserLimitReached, PushMultipartParser, parse_options_header
 
 from hitchworth.operations.evidence import Upload
 from hitchworth.store import Store
@@ -78,9 +78,18 @@ async def _receive_form(request: HTTPRequest, incoming: Incoming, boundary: str)
         incoming.require_within_limit()
         parser.close()
     except (MultipartError, UnicodeDecodeError) as error:
-        raise RequestError(problems.BAD_REQUEST, f"The body is no form: {error}") from None
+        raise RequestError(problems.BAD_REQUEST, _why_no_form(error)) from None
     form.require_file()
     request.state[FORM] = form.fields
+
+
+def _why_no_form(error: MultipartError | UnicodeDecodeError) -> str:
+    match error:
+        case UnicodeDecodeError():
+            return "A field of the form is not text in UTF-8."
+        case ParserLimitReached():
+            return f"The form has more than {_MAX_FIELDS} fields, or one with a head that is too long."
+    return "The body is no form: it is damaged or cut off, or not divided by the boundary that the content-type names."
 
 
 class _Form:

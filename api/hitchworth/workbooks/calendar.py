@@ -1,20 +1,20 @@
 """Read an exported calendar (iCalendar, RFC 5545) as a log of hours: a row for each event."""
 
-from collections.abc import Iterator
-from collections.abc import Set as AbstractSet
+import re
+from collections.abc import Iterator, Set
 from datetime import date, datetime, time, timedelta, tzinfo
 from decimal import ROUND_HALF_UP, Decimal
-from itertools import islice, takewhile
+from itertools import chain, islice
 from typing import Literal, TypeAlias
 
-from dateutil.rrule import rrulestr
-from icalendar import Calendar, Event, vRecur
+from icalendar import Calendar, Event
 from msgspec.structs import replace
 
 from hitchworth.model.receipt_import import ImportSettings
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cells import Row
 from hitchworth.workbooks.findings import Findings
+from hitchworth.workbooks.recurrence import MOST_TIMES, Days, repeated_days
 from hitchworth.workbooks.table import MAX_ROWS, Source, Table, UnreadableFileError
 
 EventReason: TypeAlias = Literal["all_day", "canceled", "repeats", "not_selected"]
@@ -22,17 +22,21 @@ EventReason: TypeAlias = Literal["all_day", "canceled", "repeats", "not_selected
 
 all_day: an event of a whole day says no hours
 canceled: the event was canceled
-repeats: it repeats without an end, or more than a thousand times
+repeats: it repeats without an end, more than a thousand times, for more than twenty years, or by a rule that is not
+    read
 not_selected: it does not have the words that were asked for
 """
 
-_MOST_TIMES = 1_000
-_MOST_TIMES_IN_ALL = 1_000_000
-"""Of all repeating events together, those that are left out as well: some seconds of computing."""
-_SEVERAL_A_DAY = frozenset({"SECONDLY", "MINUTELY", "HOURLY"})
-"""Nobody works so: an event that repeats like this is left out."""
 HEADERS = ("Date", "Task", "Hours")
 _START = b"BEGIN:VCALENDAR"
+
+_MOST_LINES, _MOST_LETTERS = 300_000, 700_000
+"""The lines of a calendar, and the letters of those that are read."""
+_FOLD = re.compile(r"\r?\n[ \t]")
+_LINE = re.compile(
+    r"^(BEGIN|END|UID|SUMMARY|STATUS|DTSTART|DTEND|DURATION|RRULE|RDATE|EXDATE|RECURRENCE-ID)[:;].*", re.I | re.M
+)
+_READ = (["BEGIN:VCALENDAR"], ["BEGIN:VCALENDAR", "BEGIN:VEVENT"])
 
 
 def is_calendar(content: bytes) -> bool:
@@ -46,38 +50,63 @@ def read_calendar(content: bytes, settings: ImportSettings, findings: Findings) 
     Raises UnreadableFileError when it is no calendar.
     """
     try:
-        calendar = Calendar.from_ical(content.decode("utf-8-sig"))
+        calendar = Calendar.from_ical(_events_alone(content.decode("utf-8-sig")))
         events = [component for component in calendar.walk("VEVENT") if isinstance(component, Event)]
+        if not all(isinstance(event.decoded("DTSTART"), date) for event in events):
+            raise ValueError("an event without a start")
         moved: dict[str, set[datetime]] = {}
         for event in events:
             if "RECURRENCE-ID" in event:
                 moved.setdefault(str(event.get("UID")), set()).add(_moment(event.decoded("RECURRENCE-ID"), None))
-        rows: list[Row] = []
-        times = 0
-        for event in events:
-            found = _rows(event, moved.get(str(event.get("UID")), set()), settings, findings)
-            rows += found
-            times += len(found) or (_MOST_TIMES if _repeats(event) else 0)
-            if len(rows) > MAX_ROWS or times > _MOST_TIMES_IN_ALL:
-                break
-    except (ValueError, AttributeError, TypeError, KeyError, IndexError):
+        days = Days()
+        found = (
+            _rows(event, moved.get(str(event.get("UID")), frozenset()), days, settings, findings) for event in events
+        )
+        rows = list(islice(chain.from_iterable(found), MAX_ROWS + 1))
+    except UnreadableFileError:
+        raise
+    except (ValueError, ArithmeticError, AttributeError, TypeError, KeyError, IndexError):
         raise UnreadableFileError("The calendar is damaged, or not in UTF-8. Export it again and retry.") from None
-    if len(rows) > MAX_ROWS or times > _MOST_TIMES_IN_ALL:
+    if len(rows) > MAX_ROWS:
         raise UnreadableFileError(f"The calendar has more than {MAX_ROWS:,} events. Export fewer of them.")
     table = Table(rows=(HEADERS, *sorted(rows, key=lambda row: (str(row[0]), str(row[1])))))
     read_as = replace(settings, kind="labor", columns={**settings.columns, "Date": "performed_on"})
     return Source(tables=(table,), form="ics"), read_as
 
 
-def _rows(event: Event, moved: AbstractSet[datetime], settings: ImportSettings, findings: Findings) -> tuple[Row, ...]:
+def _events_alone(text: str) -> str:
+    """Return a calendar with the lines of its events that are read. Raises UnreadableFileError where they are too many.
+
+    What is left out costs the reader time, and it keeps the time zones of one file for all that come after it.
+    """
+    inside: list[str] = []
+    kept: list[str] = []
+    letters = 0
+    for number, found in enumerate(_LINE.finditer(_FOLD.sub("", text))):
+        line = found[0].strip()
+        if found[1].upper() == "BEGIN":
+            inside.append(line.upper())
+        if inside in _READ:
+            kept.append(line)
+            letters += len(line)
+        if found[1].upper() == "END" and inside:
+            inside.pop()
+        if number > _MOST_LINES or letters > _MOST_LETTERS:
+            raise UnreadableFileError("The calendar is too long. Export fewer of its events.")
+    return "\r\n".join((*kept, ""))
+
+
+def _rows(
+    event: Event, moved: Set[datetime], days: Days, settings: ImportSettings, findings: Findings
+) -> tuple[Row, ...]:
     """Return day, task and hours of each day of an event; none, with a note, where it says no hours of work.
 
     `moved`: the times of a repeating event that have events of their own.
     """
     summary = str(event.get("SUMMARY", "")).strip()
-    start = event.decoded("DTSTART", None)
+    start = event.decoded("DTSTART")
     reason = _reason(event, summary, start, settings)
-    starts = _starts(event, start, moved) if reason is None else ()
+    starts = _starts(event, start, moved, days) if reason is None else ()
     reason = "repeats" if starts is None else reason
     if reason is not None or starts is None:
         if reason != "not_selected":
@@ -94,29 +123,23 @@ def _repeats(event: Event) -> bool:
     return "RECURRENCE-ID" not in event and ("RRULE" in event or "RDATE" in event)
 
 
-def _starts(event: Event, start: datetime, moved: AbstractSet[datetime]) -> tuple[datetime, ...] | None:
+def _starts(event: Event, start: datetime, moved: Set[datetime], days: Days) -> tuple[datetime, ...] | None:
     """Return when an event begins, each time in its own zone; null for one that repeats endlessly or very often."""
     first = _moment(start, None)
     if not _repeats(event):
         return (first,)
-    rule = event.get("RRULE")
-    if isinstance(rule, list) or (rule is not None and _repeats_too_often(rule)):
-        return None
     times = {first, *_listed(event, "RDATE", start)}
+    rule = event.get("RRULE")
     if rule is not None:
         until = _moment(rule["UNTIL"][0], start.tzinfo, last=True) if "UNTIL" in rule else None
-        plain = ";".join(part for part in rule.to_ical().decode().split(";") if not part.startswith("UNTIL="))
-        found = takewhile(lambda each: until is None or each <= until, rrulestr(plain, dtstart=first))
-        times |= set(islice(found, _MOST_TIMES + 1))
+        since_midnight = first - datetime.combine(first, time.min)
+        last = None if until is None else (until - since_midnight).date()
+        repeated = None if isinstance(rule, list) else repeated_days(rule, first.date(), last, days)
+        if repeated is None:
+            return None
+        times |= {datetime.combine(day, first.time()) for day in repeated}
     left = times - set(_listed(event, "EXDATE", start)) - moved
-    return tuple(sorted(left)) if len(times) <= _MOST_TIMES else None
-
-
-def _repeats_too_often(rule: vRecur) -> bool:
-    """Return whether a rule has no end, several times a day, or more times than are taken."""
-    if not ("COUNT" in rule or "UNTIL" in rule) or not _SEVERAL_A_DAY.isdisjoint(rule["FREQ"]):
-        return True
-    return "COUNT" in rule and rule["COUNT"][0] > _MOST_TIMES
+    return tuple(sorted(left)) if len(times) <= MOST_TIMES else None
 
 
 def _listed(event: Event, name: str, start: datetime) -> Iterator[datetime]:
@@ -135,7 +158,7 @@ def _moment(value: date | datetime, zone: tzinfo | None, *, last: bool = False) 
     return local.replace(tzinfo=None)
 
 
-def _reason(event: Event, summary: str, start: date | datetime | None, settings: ImportSettings) -> EventReason | None:
+def _reason(event: Event, summary: str, start: date, settings: ImportSettings) -> EventReason | None:
     if settings.words is not None and not set(words_of(settings.words)) <= set(words_of(summary)):
         return "not_selected"
     if str(event.get("STATUS", "")).upper() == "CANCELLED":

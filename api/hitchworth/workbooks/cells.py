@@ -30,7 +30,6 @@ Cell: TypeAlias = str | Decimal | date | bool | Unreadable | None
 Row: TypeAlias = tuple[Cell, ...]
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
-_NUMBER = re.compile(r"[+-]?[0-9]+([.,][0-9]+)?")
 _NAME = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
 
 
@@ -64,16 +63,8 @@ def cell_place(name: str) -> tuple[int, int] | None:
     return (int(found[2]) - 1, column_number(found[1])) if found else None
 
 
-def defused(text: str) -> str:
-    """Return a text that no spreadsheet reads as a formula, for formats that do not mark text as text, such as CSV.
-
-    A plain number keeps its sign.
-    """
-    return f"'{text}" if text.startswith(_FORMULA_STARTS) and not _NUMBER.fullmatch(text) else text
-
-
 def restored(text: str) -> str:
-    """Return a text as it was before it was defused."""
+    """Return a text without the apostrophe that keeps a spreadsheet from reading it as a formula."""
     return text[1:] if text.startswith("'") and text[1:].startswith(_FORMULA_STARTS) else text
 
 

@@ -90,7 +90,7 @@ def is_serial(cell: Cell) -> bool:
     """Return whether a cell is a number that may count days."""
     if isinstance(cell, Decimal):
         return _from_serial(cell, from_1904=False) is not None
-    return isinstance(cell, str) and cell.isdecimal() and int(cell) in _SERIALS
+    return isinstance(cell, str) and _from_text_serial(cell, from_1904=False) is not None
 
 
 def _from_serial(number: Decimal, *, from_1904: bool) -> date | None:

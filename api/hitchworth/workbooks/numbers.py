@@ -36,7 +36,6 @@ _GROUPED = {
     )
     for mark, other in ((".", ","), (",", r"."))
 }
-_ONE_GROUP = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
 
 _WITH_UNIT = re.compile(r"(?P<number>[0-9][0-9.,]*)\s*(?P<unit>[x×]|(?:[^\W\d_]|[²³\"'.]){1,12})?")
 _TIMES = ("x", "×")
@@ -116,11 +115,6 @@ def decimal_marks(numbers: Iterable[str]) -> frozenset[DecimalMark]:
     for digits in numbers:
         can &= {name for name, mark in MARKS.items() if _GROUPED[mark].fullmatch(digits)}
     return frozenset(can)
-
-
-def is_ambiguous(digits: str) -> bool:
-    """Return whether the digits are two different numbers, depending on the decimal mark: 1,234."""
-    return bool(_ONE_GROUP.fullmatch(digits))
 
 
 def value_of(number: Written, mark: DecimalMark) -> Decimal | None:

@@ -43,7 +43,6 @@ _WRAP = 'fo:wrap-option="wrap" style:vertical-align="top"'
 _FROM_RIGHT = 'style:vertical-align="top" fo:padding-right="0.15cm"'
 _LEFT = '<style:table-cell-properties style:vertical-align="top"/><style:paragraph-properties fo:text-align="start"/>'
 _LINE = 'fo:border-bottom="0.5pt solid #000000"'
-_LINE_ABOVE = 'fo:border-top="0.5pt solid #000000"'
 _STYLES: dict[Style, tuple[str, str]] = {
     "title": ("", '<style:text-properties fo:font-weight="bold" fo:font-size="14pt"/>'),
     "head": ("", f'<style:table-cell-properties {_WRAP} {_LINE} fo:background-color="#e7e6e6"/>{_BOLD}'),

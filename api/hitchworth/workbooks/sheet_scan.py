@@ -4,6 +4,7 @@ The reader gives an empty cell for an error and for a formula that was never com
 the last cell with content, however far that is.
 """
 
+import re
 from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple
 from xml.parsers.expat import ExpatError, ParserCreate
@@ -13,6 +14,8 @@ from hitchworth.workbooks.table import MAX_COLUMNS, MAX_LINES, TOO_MANY_ROWS, Un
 
 Attributes = Mapping[str, str]
 
+_NUMBER = re.compile(r"[1-9][0-9]{0,7}")
+_NO_PLACE = "The file is damaged: a cell of it has no place. Save it again and retry."
 
 WithoutValue = dict[tuple[int, int], Unreadable]
 """The cells of one sheet that have no value, by row and column counted from 0."""
@@ -52,7 +55,9 @@ def elements(
         parser.CharacterDataHandler = text
     try:
         parser.Parse(part, True)
-    except ExpatError:
+    except UnreadableFileError:
+        raise
+    except (ExpatError, LookupError, ValueError):  # the last two: of an encoding that is not known
         raise UnreadableFileError("The file is damaged: a part of it is no XML. Save it again and retry.") from None
 
 
@@ -78,12 +83,10 @@ class _XlsxScan:
     def start(self, name: str, attributes: Attributes) -> None:
         match name:
             case "row":
-                number = attributes.get("r", "")
-                self._row = int(number) - 1 if number.isdecimal() else self._row + 1
+                self._row = _number(attributes, "r", self._row + 2) - 1
                 self._column = -1
             case "c":
-                place = cell_place(attributes.get("r", "").upper())
-                self._row, self._column = place or (self._row, self._column + 1)
+                self._row, self._column = self._place(attributes)
                 self._has_formula = False
                 self._has_value = attributes.get("t") == "str"  # the result of a formula may be an empty text
                 self._is_error = attributes.get("t") == "e"
@@ -92,6 +95,14 @@ class _XlsxScan:
             case "v" | "is":
                 self._in_value = True
                 check_reach(self._row, self._column)
+
+    def _place(self, attributes: Attributes) -> tuple[int, int]:
+        if "r" not in attributes:
+            return self._row, self._column + 1
+        place = cell_place(attributes["r"].upper())
+        if place is None:
+            raise UnreadableFileError(_NO_PLACE)
+        return place
 
     def text(self, _: str) -> None:
         self._has_value = self._has_value or self._in_value
@@ -142,9 +153,9 @@ class _OdsScan:
                 self._found = self.sheets.setdefault(attributes.get("table:name", ""), SheetScan({}, set()))
                 self._row = 0
             case "table-row":
-                self._rows, self._column = _count(attributes, "table:number-rows-repeated"), 0
+                self._rows, self._column = _number(attributes, "table:number-rows-repeated"), 0
             case "table-cell" | "covered-table-cell":
-                self._columns = _count(attributes, "table:number-columns-repeated")
+                self._columns = _number(attributes, "table:number-columns-repeated")
                 self._attributes, self._in_cell = attributes, True
                 self._has_content = "office:value-type" in attributes or "table:formula" in attributes
             case "p" if self._in_cell:
@@ -171,6 +182,10 @@ class _OdsScan:
             self._found.formulas.add((self._row, self._column))
 
 
-def _count(attributes: Attributes, name: str) -> int:
-    text = attributes.get(name, "1")
-    return int(text) if text.isdecimal() and len(text) < 9 else 1
+def _number(attributes: Attributes, name: str, default: int = 1) -> int:
+    """Return a number of rows or columns. Raises UnreadableFileError for what the reader would take in its own way."""
+    if name not in attributes:
+        return default
+    if not _NUMBER.fullmatch(attributes[name]):
+        raise UnreadableFileError(_NO_PLACE)
+    return int(attributes[name])

@@ -11,7 +11,7 @@ from python_calamine import CalamineError, CalamineSheet, SheetTypeEnum, SheetVi
 from hitchworth.workbooks.archive import repacked, unpacked
 from hitchworth.workbooks.cells import Cell, Unreadable, cell_name
 from hitchworth.workbooks.sheet_scan import Attributes, SheetScan, WithoutValue, elements, scan_ods, scan_xlsx
-from hitchworth.workbooks.table import MAX_COLUMNS, Source, Table, UnreadableFileError
+from hitchworth.workbooks.table import MAX_COLUMNS, MAX_LINES, Source, Table, UnreadableFileError
 
 _WORKBOOK = "xl/workbook.xml"
 _CONTENT = "content.xml"
@@ -32,6 +32,8 @@ def read_spreadsheet(content: bytes) -> Source:
             sheets = [sheet for sheet in workbook.sheets_metadata if sheet.typ == SheetTypeEnum.WorkSheet]
             visible = [sheet.name for sheet in sheets if sheet.visible == SheetVisibleEnum.Visible]
             tables = [_table(workbook.get_sheet_by_name(name), outline) for name in visible]
+    except UnreadableFileError:
+        raise
     except (CalamineError, OSError, ValueError) as error:
         raise UnreadableFileError(f"The file is damaged: {error}. Save it again and retry.") from None
     except BaseException as error:
@@ -57,7 +59,8 @@ def _xlsx_outline(parts: Mapping[str, bytes]) -> _Outline:
     def start(name: str, attributes: Attributes) -> None:
         nonlocal dates_from_1904
         if name == "sheet":
-            sheets[next((value for key, value in attributes.items() if key.endswith(":id")), "")] = attributes["name"]
+            key = next((value for name, value in attributes.items() if name.endswith(":id")), "")
+            sheets[key] = attributes.get("name", "")
         elif name == "workbookPr":
             dates_from_1904 = attributes.get("date1904", "") in ("1", "true")
 
@@ -109,14 +112,21 @@ def _put(rows: list[list[Cell]], place: tuple[int, int], cell: Unreadable) -> No
 
 
 def _merged(sheet: CalamineSheet) -> WithoutValue:
-    """Return the cells of merged ranges except the first of each, which has the value."""
-    return {
-        (row, column): Unreadable("merged", cell_name(top, left))
-        for (top, left), (bottom, right) in sheet.merged_cell_ranges or ()
-        for row in range(top, min(bottom, sheet.height + top) + 1)
-        for column in range(left, min(right, left + MAX_COLUMNS) + 1)
-        if (row, column) != (top, left)
-    }
+    """Return the cells of merged ranges except the first of each, which has the value.
+
+    Raises UnreadableFileError where they are more than there can be: ranges that lie upon each other.
+    """
+    merged: WithoutValue = {}
+    remaining = MAX_LINES * MAX_COLUMNS
+    for (top, left), (bottom, right) in sheet.merged_cell_ranges or ():
+        rows = range(top, min(bottom + 1, top + sheet.height + 1, MAX_LINES))
+        columns = range(left, min(right + 1, MAX_COLUMNS))
+        remaining -= len(rows) * len(columns)
+        if remaining < 0:
+            raise UnreadableFileError("The file is damaged: its merged cells overlap. Save it again and retry.")
+        first = Unreadable("merged", cell_name(top, left))
+        merged |= {(row, column): first for row in rows for column in columns if (row, column) != (top, left)}
+    return merged
 
 
 def _cell(value: object) -> Cell:

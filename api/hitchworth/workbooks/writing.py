@@ -1,11 +1,10 @@
-"""Write tables as CSV or XLSX: the same bytes for the same tables. No text in them is read as a formula."""
+"""Write tables as XLSX: the same bytes for the same tables. No text in them is read as a formula."""
 
-import csv
 import re
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
-from io import BytesIO, StringIO
+from io import BytesIO
 from typing import Any
 
 from xlsxwriter import Workbook as XlsxWorkbook
@@ -13,7 +12,7 @@ from xlsxwriter.format import Format
 from xlsxwriter.utility import quote_sheetname, xl_rowcol_to_cell
 from xlsxwriter.worksheet import Worksheet
 
-from hitchworth.workbooks.cells import Cell, cell_text, defused
+from hitchworth.workbooks.cells import Cell, cell_text
 from hitchworth.workbooks.look import Chart, Look, Style, lines_in
 from hitchworth.workbooks.table import Table
 
@@ -50,18 +49,6 @@ _UPRIGHT, _ACROSS = 90, 260
 """Characters that fit the width of a page that stands, and of one that lies. A wider sheet is printed on several, its
 first column on each."""
 _LINE_HEIGHT, _HIGHEST = 15, 409
-
-
-def csv_bytes(rows: Sequence[Sequence[Cell]], delimiter: str = ",") -> bytes:
-    """Return rows as CSV in UTF-8 with a byte order mark, so that every spreadsheet reads the accents."""
-    written = StringIO(newline="")
-    writer = csv.writer(written, delimiter=delimiter)
-    writer.writerows([_defused(cell) for cell in row] for row in rows)
-    return written.getvalue().encode("utf-8-sig")
-
-
-def _defused(cell: Cell) -> str:
-    return defused(cell) if isinstance(cell, str) else cell_text(cell)
 
 
 def xlsx_bytes(
