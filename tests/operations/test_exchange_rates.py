@@ -124,6 +124,7 @@ def test_a_line_in_the_currency_of_the_build_needs_no_rate(currency: str | None)
     ("request_body", "pointer"),
     [
         (body(rates="given"), "/build/components/0/exchange_rate"),
+        (body(exchange_rate="0"), "/build/components/0/exchange_rate"),
         (body(acquired_on="1990-01-01"), "/build/components/0/exchange_rate"),
         (body("KWD"), "/build/components/0/exchange_rate"),
         (body(replacement_unit_cost=1, quoted_on="1990-01-01"), "/build/components/0/quoted_exchange_rate"),

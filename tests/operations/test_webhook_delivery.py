@@ -1,9 +1,10 @@
 """The outbox and its sender, on both databases, with a clock that the test sets and real receivers."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
+from time import tzset
 from typing import Any
 
 import msgspec
@@ -17,6 +18,7 @@ from hitchworth.model.kept import KeptBuild
 from hitchworth.model.webhook import EventType, WebhookMessage, WebhookRecord, WebhookRequest
 from hitchworth.operations.builds import create_build, patch_build, trash_build
 from hitchworth.operations.changes import Alteration, Creation
+from hitchworth.operations.kept_attention import kept_attention
 from hitchworth.operations.kept_quotes import create_kept_quote
 from hitchworth.operations.webhook_delivery import deliver_due, evaluate_due, lease
 from hitchworth.store import Store, open_store, tables
@@ -87,6 +89,11 @@ def change(store: Store, kept: KeptBuild, patch: dict[str, Any]) -> KeptBuild:
 
 def messages(store: Store, webhook: WebhookRecord) -> tuple[WebhookMessage, ...]:
     return store.webhooks.messages(HOME, webhook.id, None, None, 200)
+
+
+def look_through(store: Store) -> int:
+    """Look through the builds, and return how many messages there are to be sent for it."""
+    return sum(evaluate_due(store))
 
 
 def test_each_revision_is_told_once_and_can_be_verified(store: Store, clock: Clock, receiver: Receiver) -> None:
@@ -301,6 +308,60 @@ def test_nothing_is_sent_into_the_network_unless_it_is_allowed(store: Store, rec
     assert receiver.got == []
 
 
+class Fragile(Sender):
+    """Breaks on what one receiver is to get."""
+
+    def __init__(self, url: str) -> None:
+        super().__init__(local_sender().rules, 5)
+        self.url = url
+
+    def send(self, url: str, headers: Mapping[str, str], body: bytes) -> DeliveryOutcome:
+        if url == self.url:
+            raise RuntimeError("broken")
+        return super().send(url, headers, body)
+
+
+def test_a_message_that_breaks_the_sender_holds_up_no_other_and_is_given_up(
+    store: Store, clock: Clock, receiver: Receiver
+) -> None:
+    bad = hook(store, "https://bad.example/")
+    hook(store, receiver.url)
+    build(store)
+    sender = Fragile(bad.url)
+    assert deliver_due(store, sender) == Counter(delivered=1, failed=1)
+    for _ in range(8):
+        clock.advance(days=2)
+        assert deliver_due(store, sender) == Counter(failed=1)
+    clock.advance(days=2)
+    assert deliver_due(store, sender) == Counter(dead=1)
+    (message,) = messages(store, bad)
+    assert (message.state, message.attempts) == ("dead", 10)
+    assert message.error == "it cannot be sent; the log of the server says why"
+
+
+def test_a_changed_build_is_told_before_and_between_looking_through_the_others(
+    store: Store, clock: Clock, receiver: Receiver, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """There are two pages of one build each; while the first is looked through, a third build is made."""
+    monkeypatch.setattr("hitchworth.operations.webhook_delivery._BUILDS_AT_A_TIME", 1)
+    got_when_looking: list[int] = []
+
+    def look(*arguments: Any, **more: Any) -> Any:
+        got_when_looking.append(len(receiver.got))
+        if len(got_when_looking) == 1:
+            clock.advance(seconds=1)
+            build(store)
+        return kept_attention(*arguments, **more)
+
+    monkeypatch.setattr("hitchworth.operations.webhook_delivery.kept_attention", look)
+    hook(store, receiver.url)
+    hook(store, receiver.url, "attention.gap")
+    for _ in range(2):
+        build(store)
+    deliver_due(store, local_sender())
+    assert got_when_looking == [2, 3, 3]
+
+
 TIGHT = AttentionThresholds(limit_days=0)
 EXCEEDED: EventType = "attention.limit_exceeded"
 
@@ -328,23 +389,34 @@ def test_what_begins_to_need_attention_is_told_once_a_day_at_most_and_not_again(
     assert len({message.id for message in messages(store, webhook)}) == 2
 
 
-def test_the_day_begins_at_midnight_in_utc(store: Store, clock: Clock, receiver: Receiver) -> None:
+@pytest.fixture
+def in_honolulu(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """Ten hours behind UTC all year."""
+    with monkeypatch.context() as patched:
+        patched.setenv("TZ", "Pacific/Honolulu")
+        tzset()
+        yield
+    tzset()
+
+
+@pytest.mark.usefixtures("in_honolulu")
+def test_the_day_begins_at_midnight_where_the_server_is(store: Store, clock: Clock, receiver: Receiver) -> None:
     hook(store, receiver.url, EXCEEDED, thresholds=TIGHT)
-    evaluate_due(store)
+    look_through(store)
     build(store, limit="900")
-    clock.now = datetime(2026, 11, 27, 23, 59, 59, tzinfo=UTC)
-    assert evaluate_due(store) == 0
-    clock.now = datetime(2026, 11, 28, tzinfo=UTC)
-    assert evaluate_due(store) == 1
+    clock.now = datetime(2026, 11, 28, 9, 59, 59, tzinfo=UTC)
+    assert look_through(store) == 0
+    clock.now = datetime(2026, 11, 28, 10, tzinfo=UTC)
+    assert look_through(store) == 1
 
 
 def test_a_build_in_the_trash_needs_no_attention(store: Store, clock: Clock, receiver: Receiver) -> None:
     hook(store, receiver.url, EXCEEDED, thresholds=TIGHT)
     kept = build(store, limit="900")
-    assert evaluate_due(store) == 1
+    assert look_through(store) == 1
     trash_build(store, LOCAL_CALLER, kept.id, Alteration(if_match="*"))
     clock.advance(days=1)
-    assert evaluate_due(store) == 0
+    assert look_through(store) == 0
     assert conditions(store) == []
 
 
@@ -359,9 +431,9 @@ def test_two_processes_find_the_same_thing_and_tell_it_once(where: str, clock: C
         hook(stores[0], receiver.url, EXCEEDED, thresholds=TIGHT)
     build(stores[0], limit="900")
     with ThreadPoolExecutor(3) as pool:
-        assert sum(pool.map(evaluate_due, stores)) == 3
+        assert sum(pool.map(look_through, stores)) == 3
     clock.advance(days=1)
-    assert sum(map(evaluate_due, stores)) == 0
+    assert sum(map(look_through, stores)) == 0
     for each in stores:
         each.close()
 
@@ -374,10 +446,10 @@ def test_an_evaluation_that_did_not_come_to_its_end_is_made_again(
     with monkeypatch.context() as patched:
         patched.setattr("hitchworth.operations.webhook_delivery.kept_attention", interrupted)
         with pytest.raises(KeyboardInterrupt):
-            evaluate_due(store)
-    assert evaluate_due(store) == 0
+            look_through(store)
+    assert look_through(store) == 0
     clock.advance(minutes=30)
-    assert evaluate_due(store) == 1
+    assert look_through(store) == 1
 
 
 def interrupted(*_: Any, **__: Any) -> Any:
@@ -390,14 +462,14 @@ def test_a_build_that_cannot_be_read_is_told_and_hides_nothing_for_good(
     """While it cannot be read, nobody knows whether its limit is still exceeded: that is not told again after it."""
     hook(store, receiver.url, EXCEEDED, "attention.unreadable", thresholds=TIGHT)
     kept = build(store, limit="900")
-    assert evaluate_due(store) == 1
+    assert look_through(store) == 1
     whole = set_body(store, kept.id, b"damaged")
     clock.advance(days=1)
-    assert evaluate_due(store) == 1
+    assert look_through(store) == 1
     assert sorted(conditions(store)) == ["limit_exceeded:RV policy", "unreadable"]
     set_body(store, kept.id, whole)
     clock.advance(days=1)
-    assert evaluate_due(store) == 0
+    assert look_through(store) == 0
     assert conditions(store) == ["limit_exceeded:RV policy"]
 
 
@@ -418,14 +490,14 @@ def test_what_was_delivered_is_kept_for_a_month(
     build(store)
     deliver_due(store, local_sender())
     clock.advance(days=days)
-    evaluate_due(store)
+    look_through(store)
     assert len(messages(store, webhook)) == left
 
 
 def test_a_webhook_is_deleted_with_its_messages(store: Store, receiver: Receiver) -> None:
     webhook = hook(store, receiver.url, "build.changed", EXCEEDED, thresholds=TIGHT)
     build(store, limit="900")
-    evaluate_due(store)
+    look_through(store)
     store.webhooks.delete(HOME, webhook.id)
     assert deliver_due(store, local_sender()) == Counter()
     assert conditions(store) == []
@@ -436,7 +508,7 @@ def test_a_webhook_is_deleted_with_its_messages(store: Store, receiver: Receiver
 def test_a_workspace_is_deleted_with_its_webhooks(store: Store, receiver: Receiver) -> None:
     hook(store, receiver.url, "build.changed", EXCEEDED, thresholds=TIGHT)
     build(store, limit="900")
-    evaluate_due(store)
+    look_through(store)
     assert store.workspaces.delete(HOME, HOME).builds == 1
     assert deliver_due(store, local_sender()) == Counter()
 
@@ -447,10 +519,23 @@ def test_a_kept_quote_that_expires_is_told_once(store: Store, clock: Clock, rece
     quote = msgspec.json.decode(example("kept-quote"))
     quote["pricing"] |= {"number": "Q-1", "valid_until": "2026-12-12"}
     create_kept_quote(store, LOCAL_CALLER, msgspec.json.encode(quote), Creation())
-    assert evaluate_due(store) == 0
+    assert look_through(store) == 0
     clock.advance(days=1)
     assert deliver_due(store, local_sender()) == Counter(delivered=1)
     told = msgspec.json.decode(receiver.got[0].body)
     assert (told["type"], told["data"]["since"]) == ("attention.quote_expires", "2026-12-12")
     clock.advance(days=1)
-    assert evaluate_due(store) == 0
+    assert look_through(store) == 0
+
+
+@pytest.mark.usefixtures("in_honolulu")
+def test_a_kept_quote_is_judged_by_the_date_where_the_server_is(store: Store, clock: Clock, receiver: Receiver) -> None:
+    """At five in the morning in UTC it is still the day before there, 15 days before the quote expires."""
+    hook(store, receiver.url, "attention.quote_expires")
+    quote = msgspec.json.decode(example("kept-quote"))
+    quote["pricing"] |= {"number": "Q-1", "valid_until": "2026-12-12"}
+    create_kept_quote(store, LOCAL_CALLER, msgspec.json.encode(quote), Creation())
+    clock.now = datetime(2026, 11, 28, 5, tzinfo=UTC)
+    assert look_through(store) == 0
+    clock.now = datetime(2026, 11, 28, 10, tzinfo=UTC)
+    assert look_through(store) == 1

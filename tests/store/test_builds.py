@@ -5,12 +5,13 @@ from datetime import UTC, datetime, timedelta
 from itertools import count
 
 import pytest
+from sqlalchemy import text
 
 from hitchworth.model.kept import BuildEntry, BuildSort, Revision
 from hitchworth.store import Store, open_store
 from hitchworth.store.builds import BuildQuery
 from hitchworth.store.errors import NotKeptError, StaleError
-from store_changes import change
+from store_changes import behind_its_back, change
 
 START = datetime(2026, 11, 1, 12, 0, 0, 250, tzinfo=UTC)
 
@@ -34,6 +35,12 @@ def test_what_is_kept_is_read_to_the_byte(store: Store) -> None:
     assert (made.at, made.previous) == (START, "")
     assert (entry.id, entry.revision, entry.digest) == (made.build, 1, made.digest)
     assert (entry.created_at, entry.updated_at, entry.trashed_at) == (START, START, None)
+
+
+def test_times_are_written_in_one_form(store: Store) -> None:
+    store.builds.create("default", change())
+    with behind_its_back(store) as connection:
+        assert connection.execute(text("SELECT created_at FROM builds")).scalar() == "2026-11-01T12:00:00.000250Z"
 
 
 def test_a_change_is_the_next_revision_and_the_earlier_ones_stay(store: Store) -> None:
@@ -103,6 +110,7 @@ def names(store: Store, query: BuildQuery) -> list[str]:
         (BuildQuery(registered_class="utility_trailer"), ["Aöü 100%", "C"]),
         (BuildQuery(updated_since=START + timedelta(minutes=1)), ["b_c", "C"]),
         (BuildQuery(updated_since=(START + timedelta(minutes=2)).astimezone()), ["C"]),
+        (BuildQuery(updated_since=datetime(999, 1, 1, tzinfo=UTC)), ["Aöü 100%", "b_c", "C"]),
         (BuildQuery(name="nothing"), []),
     ],
 )

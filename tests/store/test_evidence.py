@@ -1,5 +1,7 @@
 """Files of evidence in the store: kept whole, apart by workspace, checked when read, collected when not needed."""
 
+import os
+import sys
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
@@ -19,6 +21,7 @@ from hitchworth.store.errors import (
     TooLargeError,
     UnavailableError,
 )
+from open_files import is_open
 from store_changes import behind_its_back, change
 
 PHOTO = b"a photo" * 100
@@ -187,6 +190,23 @@ def test_added_again_it_waits_another_day(kept: Store, clock: Clock) -> None:
     clock.now += timedelta(days=2)
     add(kept)
     assert kept.evidence.collect(delete_them=True) == ()
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="looks into /proc")
+def test_a_file_is_closed_before_it_is_renamed(tmp_path: Path, files: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    renamed: list[bool] = []
+    rename = os.replace
+
+    def replace(source: str, target: Path) -> None:
+        renamed.append(is_open(source))
+        rename(source, target)
+
+    monkeypatch.setattr(os, "replace", replace)
+    store = open_store(str(tmp_path / "builds.db"), evidence=str(files))
+    assert read(store, add(store)) == PHOTO
+    assert store.evidence.derived("default", SHA, "thumbnail", lambda file: file.read()) == PHOTO
+    assert renamed == [False, False]
+    store.close()
 
 
 def test_what_a_killed_process_left_is_collected(kept: Store, clock: Clock) -> None:

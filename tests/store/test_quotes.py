@@ -5,18 +5,22 @@ from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 from zipfile import ZipFile
 
 import pytest
+from sqlalchemy import text
 
 from hitchworth.model.caller import DEFAULT_WORKSPACE
 from hitchworth.model.kept import Revision
+from hitchworth.model.quote_document import QuoteDocument
+from hitchworth.operations.documents import read_kept
 from hitchworth.operations.workspaces import write_export
 from hitchworth.store import Store, open_store
 from hitchworth.store.builds import BuildQuery
 from hitchworth.store.copies import copy
-from hitchworth.store.errors import NotKeptError, StaleError
-from store_changes import change
+from hitchworth.store.errors import DamagedError, NotKeptError, StaleError
+from store_changes import behind_its_back, change
 
 
 def test_the_id_of_one_kind_opens_nothing_of_the_other(store: Store) -> None:
@@ -38,6 +42,16 @@ def test_the_id_of_one_kind_opens_nothing_of_the_other(store: Store) -> None:
     share(store, build)
     assert [each.name for each in store.quotes.list("default", BuildQuery())] == ["Q"]
     assert store.builds.ids("default") == (build.build,)
+
+
+@pytest.mark.parametrize("altered", [{"body": b"{"}, {"at": "yesterday"}])
+def test_a_damaged_revision_is_named_as_one_of_a_quote(store: Store, altered: dict[str, Any]) -> None:
+    quote = store.quotes.create("default", change(b"1")).build
+    with behind_its_back(store) as connection:
+        columns = ", ".join(f"{name} = :{name}" for name in altered)
+        connection.execute(text(f"UPDATE revisions SET {columns}"), altered)
+    with pytest.raises(DamagedError, match=f"^revision 1 of the quote {quote} does not fit"):
+        read_kept(store.quotes.read("default", quote)[1], QuoteDocument)
 
 
 def share(store: Store, kept: Revision) -> None:

@@ -11,7 +11,7 @@ from hitchworth.model.answer import Answer
 from hitchworth.model.loss import Situation
 from hitchworth.model.policy import AbsentTerm
 from hitchworth.model.request import GapRequest
-from hitchworth.validation.rules import rule_faults
+from hitchworth.validation.rules import rule_faults, sent_faults
 
 TODAY = date(2026, 11, 25)
 
@@ -131,10 +131,10 @@ def test_an_answer_in_the_future() -> None:
     dates = (None, TODAY, TODAY + timedelta(days=1))
     answers = tuple(Answer(fact="wheels", value=2, said_on=day) for day in dates)
     request = msgspec.structs.replace(msgspec.convert(gap_request(), GapRequest, strict=False), answers=answers)
-    (fault,) = rule_faults(request, TODAY)
+    (fault,) = sent_faults(request, TODAY)
     assert (fault.pointer, fault.found) == ("/answers/2/said_on", "2026-11-26")
     assert (fault.detail, fault.expected) == ("Date is in the future", "2026-11-25 or earlier")
-    assert list(rule_faults(request)) == []
+    assert list(rule_faults(request, TODAY)) == []
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,6 @@
 """Every fault of a body at once, with its place: faults of types, of bounds and of rules together."""
 
-from datetime import date
+from datetime import UTC, date, datetime
 from typing import Any
 
 import msgspec
@@ -13,6 +13,7 @@ from hitchworth.model.build import Build
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import EstimateRequest, GapRequest
 from hitchworth.validation.errors import MAX_COUNTED, MAX_FAULTS, other_rows, told_once
+from hitchworth.validation.fault_texts import describe_type
 
 Json = Any
 
@@ -326,6 +327,16 @@ def test_read_text(text: str, kind: object, expected: str, found: str) -> None:
     (fault,) = caught.value.faults
     assert (fault.pointer, fault.expected, fault.found) == ("", expected, found)
     assert validation.read_text("7", int) == 7
+
+
+@pytest.mark.parametrize("text", ["5", "-5", "5e-3", "-1e-5", "2026-01-01"])
+def test_a_number_is_no_point_in_time(text: str) -> None:
+    """It would be taken for seconds since 1970."""
+    with pytest.raises(validation.InvalidInputError) as caught:
+        validation.read_text(text, datetime)
+    (fault,) = caught.value.faults
+    assert (fault.expected, fault.found) == (describe_type(datetime), text)
+    assert validation.read_text("2026-01-01T00:00:00Z", datetime) == datetime(2026, 1, 1, tzinfo=UTC)
 
 
 def test_the_same_fault_of_many_cells_is_told_once() -> None:

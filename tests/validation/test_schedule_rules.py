@@ -188,13 +188,25 @@ def test_table_may_stay_level() -> None:
     assert places(build_with({"schedule": {"method": "table", "points": points}}), Build) == []
 
 
+OWN = {"schedules": {"mine": {"method": "none"}}}
+
+
 def test_schedule_of_labor() -> None:
     labor = [LABOR | {"schedule": "no_such"}, LABOR | {"id": "b", "schedule": {"method": "straight_line"}}]
     found = [("/labor/0/schedule", "no_such"), ("/labor/1/schedule/life_years", "nothing")]
     assert places(build_with(labor=labor), Build) == found
 
 
-def test_schedule_of_the_whole_trailer_in_a_comparison() -> None:
-    own = build_with(schedules={"mine": {"method": "none"}})
-    body = {"before": {"build": build_with()}, "after": {"build": own}, "options": {"whole_trailer_schedule": "mine"}}
-    assert places(body, EstimateComparisonRequest) == [("/options/whole_trailer_schedule", "mine")]
+@pytest.mark.parametrize(
+    ("before", "after", "expected"),
+    [
+        ({}, OWN, [("/options/whole_trailer_schedule", "mine")]),
+        (OWN, {}, [("/options/whole_trailer_schedule", "mine")]),
+        (OWN, OWN, []),
+    ],
+)
+def test_schedule_of_the_whole_trailer_in_a_comparison(
+    before: Json, after: Json, expected: list[tuple[str, str]]
+) -> None:
+    sides = {"before": {"build": build_with(**before)}, "after": {"build": build_with(**after)}}
+    assert places(sides | {"options": {"whole_trailer_schedule": "mine"}}, EstimateComparisonRequest) == expected

@@ -2,6 +2,7 @@
 
 import json
 from base64 import urlsafe_b64encode
+from datetime import date
 from typing import Any
 
 import msgspec
@@ -216,12 +217,29 @@ def names(page: Any) -> list[str]:
         "cursor=WyJuYW1lIiwiYSIsImEiXQ",
         "sort=size",
         "updated_since=2026-01-01",
+        "updated_since=-5",
         "x=1",
     ],
 )
 def test_a_wrong_query_of_a_list(kept: KeptBuilds, query: str) -> None:
     """The second cursor is of a list in the order of the names; this one is by the last change."""
     assert_problem(kept.api.get(f"/v1/builds?{query}"), 400, "invalid-parameter")
+
+
+def test_what_was_kept_where_the_day_had_begun_is_read_where_it_has_not(
+    kept: KeptBuilds, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answer = {"policy": "RV", "term": "limit", "value": 1000, "said_on": "2999-01-02"}
+    document = {"build": {"name": "Camper", "currency": "USD"}, "policies": [{"name": "RV"}], "answers": [answer]}
+    body = msgspec.json.encode(document)
+    assert_problem(kept.api.post("/v1/builds", content=body, headers=JSON), 422, "invalid-input")
+    with monkeypatch.context() as patched:
+        patched.setattr("hitchworth.operations.documents.today", lambda: date(2999, 1, 2))
+        build = kept.create(body)
+    for path in ("", "/estimate", "/gap-statement", "/classification", "/comparison", "/verify"):
+        kept.get(f"{build}{path}")
+    assert kept.get("/v1/attention")["items"] == []
+    assert_problem(kept.change("PUT", build, body=body), 422, "invalid-input")
 
 
 @pytest.mark.parametrize("path", ["", "/revisions", "/verify", "/estimate", "/components/x", "/reports/all"])

@@ -75,12 +75,35 @@ def test_what_changed_since_a_day(server: Access) -> None:
     assert portfolio(server, key, since="2026-11-19").json()["changes"]["sums"][0]["kind"] == "added"
 
 
+def test_nothing_is_compared_with_a_later_day(server: Access) -> None:
+    refused = portfolio(server, server.key("read"), since="2026-11-29")
+    assert_problem(refused, 400, "invalid-parameter")
+    (fault,) = refused.json()["errors"]
+    assert fault["detail"] == "since: After the day as of which the builds are revalued"
+    assert (fault["expected"], fault["found"]) == (f"{AS_OF} or earlier", "2026-11-29")
+
+
+def test_builds_are_counted_as_they_were(server: Access, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of two builds that there were, one is in the trash."""
+    monkeypatch.setattr(portfolios, "MAX_BUILDS", 1)
+    key = server.key("write")
+    for name in ("A", "B"):
+        build = keep(server, camper(name), key)
+    headers = {**bearer(key), "if-match": "*"}
+    server.clock.advance(days=1)
+    assert server.api.delete(f"/v1/builds/{build}", headers=headers).status_code == 200
+    assert portfolio(server, key).status_code == 200
+    assert_problem(portfolio(server, key, since="2026-11-27"), 422, "invalid-input")
+
+
 def test_more_builds_than_one_answer_takes_are_refused(server: Access, monkeypatch: pytest.MonkeyPatch) -> None:
+    """None of them is read for that."""
     monkeypatch.setattr(portfolios, "MAX_BUILDS", 1)
     key = server.key("write")
     keep(server, camper("A"), key)
     assert portfolio(server, key).status_code == 200
     keep(server, camper("B"), key)
+    monkeypatch.delattr(server.store.builds.__class__.__mro__[1], "documents")
     assert_problem(portfolio(server, key), 422, "invalid-input")
 
 

@@ -199,6 +199,21 @@ def test_an_unknown_parameter_is_listed_with_the_known_ones(api: Api) -> None:
     assert long["found"] == "x" * 60
 
 
+@pytest.mark.parametrize(
+    ("path", "name", "found"),
+    [
+        ("/v1/definitions?as_of=2026-01-01&as_of=x", "as_of", "2026-01-01, x"),
+        ("/v1/definitions?as_of=2026-01-01&as_of=2026-01-01", "as_of", "2026-01-01, 2026-01-01"),
+        ("/v1/definitions?format=json&format=csv", "format", "json, csv"),
+    ],
+)
+def test_a_parameter_that_takes_one_value_is_given_once(api: Api, path: str, name: str, found: str) -> None:
+    response = api.get(path)
+    assert_problem(response, 400, "invalid-parameter")
+    (fault,) = response.json()["errors"]
+    assert (fault["detail"], fault["found"]) == (f"{name}: Given more than once", found)
+
+
 @pytest.mark.parametrize("query", ["format=pdf", "faults=quietly", "format="])
 def test_an_invalid_parameter(api: Api, query: str) -> None:
     response = api.get(f"/health?{query}")

@@ -1,5 +1,6 @@
 """The processes that compute: what is too slow, unwanted or too much, and what is answered meanwhile."""
 
+import asyncio
 import csv
 import os
 import signal
@@ -10,6 +11,7 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import date, timedelta
+from functools import partial
 from pathlib import Path
 from tempfile import gettempdir
 from threading import Thread
@@ -29,6 +31,7 @@ from hitchworth.web.server import running
 from hitchworth.web.server_state import ServerState
 from hitchworth.web.worker import prepare
 from hitchworth.web.worker_pool import WorkerPool
+from open_files import is_open
 from served import served
 from web_server import JSON, assert_problem, client, example
 from worst_bodies import full
@@ -299,6 +302,25 @@ def test_a_file_that_a_process_has_made_is_handed_out_and_gone() -> None:
         assert list(Path(gettempdir()).glob("hitchworth-answers-*/*")) == []
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="looks into /proc")
+def test_a_file_is_closed_before_it_is_deleted_where_the_system_asks_for_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    document = msgspec.json.decode(example("gap-statement"))
+    chosen = {"loss": document["losses"][0]["name"], "policy": document["policies"][0]["name"]}
+    deleted: list[bool] = []
+    unlink = Path.unlink
+
+    def noted(path: Path, missing_ok: bool = False) -> None:
+        if "hitchworth-answers-" in str(path):
+            deleted.append(is_open(path))
+        unlink(path, missing_ok)
+
+    monkeypatch.setattr(Path, "unlink", noted)
+    monkeypatch.setattr("hitchworth.web.scheduling._DELETES_OPEN_FILES", False)
+    with running(Settings(port=0, access_log=False, workers=1)) as other:
+        assert post(other, "/v1/claim-packs", example("gap-statement"), params=chosen).content[:2] == b"PK"
+    assert deleted == [False]
+
+
 def test_what_is_kept_is_read_by_a_store_of_the_process(tmp_path: Path) -> None:
     where = tmp_path / "builds.db"
     with served("--database", str(where), "--workers", "1") as one:
@@ -332,6 +354,46 @@ def test_a_busy_server_is_gone_in_time_and_its_processes_with_it(sent: signal.Si
 def _post_until_cut(address: str) -> None:
     with suppress(httpx2.TransportError):
         post(address, GAPS, LONG)
+
+
+def test_a_process_is_prepared_where_the_system_knows_no_niceness() -> None:
+    """Windows does not."""
+    code = "import os; del os.nice; from hitchworth.web.worker import prepare; prepare(); print('prepared')"
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert (told.stdout, told.stderr) == ("prepared\n", "")
+
+
+def test_it_does_not_become_ready_when_its_processes_cannot_be_prepared(caplog: pytest.LogCaptureFixture) -> None:
+    pool = WorkerPool(1, 1, partial(os.remove, "/no/such/file"))
+    with TestClient(create_app(server=ServerState(workers=pool))) as api:
+        wait_until(lambda: len(caplog.records) >= 2)
+        assert {record.getMessage() for record in caplog.records if record.name == "hitchworth.web"} == {
+            "a process of the pool cannot be prepared, so the server does not become ready"
+        }
+        assert "FileNotFoundError" in caplog.text
+        assert_problem(api.get("/ready"), 503, "not-ready")
+
+
+def test_what_waits_is_counted_also_while_processes_are_prepared() -> None:
+    """Three processes are, one computation waits."""
+
+    async def counts() -> tuple[int, int]:
+        pool = WorkerPool(2, 1, partial(sleep, 2))
+        await pool.start()
+        while pool.running < 3:
+            await asyncio.sleep(0.01)
+        before = pool.waiting
+        waits = asyncio.create_task(pool.run(os.getpid, is_long=True))
+        await asyncio.sleep(0.1)
+        found = before, pool.waiting
+        waits.cancel()
+        with suppress(asyncio.CancelledError):
+            await waits
+        assert pool.waiting == 0
+        await pool.stop()
+        return found
+
+    assert asyncio.run(counts()) == (0, 1)
 
 
 def test_it_is_not_ready_before_its_processes_are() -> None:

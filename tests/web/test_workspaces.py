@@ -170,7 +170,7 @@ def test_the_export_has_everything_and_its_digests_can_be_checked(server: Access
     assert json.loads(files["workspace.json"])["builds"] == 2
     for build in (first, second):
         revisions = msgspec.json.decode(files[f"builds/{build}/revisions.json"], type=list[Revision])
-        documents = [KeptDocument(each, files[f"builds/{build}/{each.revision}.json"]) for each in revisions]
+        documents = [KeptDocument("build", each, files[f"builds/{build}/{each.revision}.json"]) for each in revisions]
         assert documents
         assert len(list(fitting(documents))) == len(documents)
     (key,) = json.loads(files["keys.json"])

@@ -139,6 +139,9 @@ def test_no_networks() -> None:
         ("https://printer.local/", "inside the network"),
         ("https://metadata.cloud.internal/", "inside the network"),
         ("https://intranet/", "inside the network"),
+        ("https://a..example.com/", "no name of a host"),
+        ("https://.example.com/", "no name of a host"),
+        (f"https://{'a' * 64}.example/", "no name of a host"),  # RFC 1035, 2.3.4: at most 63 letters
     ],
 )
 def test_a_url_that_is_refused_by_its_look(url: str, why: str) -> None:
@@ -149,6 +152,7 @@ def test_a_url_that_is_refused_by_its_look(url: str, why: str) -> None:
 def test_a_url_that_is_not() -> None:
     parts = require_safe_url("https://shop.example:8443/hook?job=1", STRICT)
     assert (parts.hostname, parts.port) == ("shop.example", 8443)
+    require_safe_url(f"https://{'a' * 63}.shop.example./", STRICT)
     require_safe_url("http://localhost/", AddressRules(networks=read_networks("127.0.0.0/8"), http=True))
 
 

@@ -101,6 +101,16 @@ def test_a_name_without_an_address() -> None:
     )
 
 
+def test_a_name_that_cannot_be_looked_up() -> None:
+    """Not every system looks up every name."""
+
+    def resolve(host: str, _port: int, _rules: AddressRules) -> tuple[str, ...]:
+        raise UnicodeError(host)
+
+    outcome = Sender(AddressRules(), 5, resolve=resolve).send("https://shop.example/", HEADERS, b"{}")
+    assert outcome == DeliveryOutcome(error="the name of the receiver has no address")
+
+
 @pytest.mark.parametrize(
     ("rules", "why"),
     [

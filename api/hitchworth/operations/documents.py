@@ -31,19 +31,23 @@ def read_document(body: bytes, kind: type[AnyDocument] = Document) -> AnyDocumen
 
 
 def read_kept(kept: KeptDocument, kind: type[AnyDocument] = Document) -> AnyDocument:  # type: ignore[assignment]
-    """Read the document of a revision. Raises DamagedError when it is not the one that was kept, and cannot be read."""
+    """Read the document of a revision. Raises DamagedError when it is not the one that was kept, and cannot be read.
+
+    It was judged on the day on which it was sent, and is not again: that day may not have begun here.
+    """
     try:
-        return read_document(kept.body, kind)
+        document = validation.read(kept.body, kind)
+        completed(document)
     except (validation.MalformedBodyError, validation.InvalidInputError):
         require_whole(kept)
         raise
+    return document
 
 
 def require_whole(kept: KeptDocument) -> None:
     """Raise DamagedError when a revision is not as it was written."""
     if not is_whole(kept):
-        which = f"revision {kept.revision.revision} of the build {kept.revision.build}"
-        raise DamagedError(f"{which} does not fit: its document has been altered and cannot be read")
+        raise DamagedError(f"{kept.name} does not fit: its document has been altered and cannot be read")
 
 
 def canonical(document: Document) -> bytes:

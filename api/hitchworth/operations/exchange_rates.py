@@ -86,7 +86,7 @@ def _published_period(currency: str) -> str:
 def _with_rates(component: Component, home: str, pointer: str, faults: list[Fault]) -> Component:
     if component.currency is None or component.currency == home:
         return component
-    if component.exchange_rate or component.refund_of is not None:
+    if component.exchange_rate is not None or component.refund_of is not None:
         return component
     rates: dict[str, DayRate] = {}
     for field, day in _missing_rates(component):

@@ -6,7 +6,6 @@ The docstrings of the functions are the descriptions of the API.
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import closing
 from datetime import UTC, date, datetime, time, timedelta
-from itertools import islice
 from typing import Annotated, TypeAlias
 
 import msgspec
@@ -72,6 +71,7 @@ def get_portfolio(store: Store, caller: Caller, terms: PortfolioTerms) -> Portfo
     `hitchworth portfolio`.
     """
     now = RevaluationTerms(as_of=terms.as_of or today(), horizon_days=terms.horizon_days, basis=terms.basis)
+    _require_before(terms.since, now.as_of)
     builds = _kept(store, caller.workspace, now, None)
     before: tuple[RevaluedBuild, ...] = ()
     compared: PortfolioChanges | None = None
@@ -86,8 +86,7 @@ def get_portfolio(store: Store, caller: Caller, terms: PortfolioTerms) -> Portfo
 
 def _kept(store: Store, workspace: str, terms: RevaluationTerms, at: datetime | None) -> tuple[RevaluedBuild, ...]:
     """Return the kept builds, revalued. Raises InvalidInputError where there are too many."""
-    kept = tuple(islice(store.builds.documents(workspace, at=at), MAX_BUILDS + 1))
-    if len(kept) > MAX_BUILDS:
+    if store.builds.count(workspace, at) > MAX_BUILDS:
         fault = Fault(
             pointer="",
             detail="The workspace keeps more builds than one answer takes",
@@ -95,7 +94,20 @@ def _kept(store: Store, workspace: str, terms: RevaluationTerms, at: datetime | 
             found=f"more than {MAX_BUILDS}",
         )
         raise validation.InvalidInputError([fault])
-    return tuple(revalue(map(_source_document, kept), terms, read_portfolio_document))
+    documents = map(_source_document, store.builds.documents(workspace, at=at))
+    return tuple(revalue(documents, terms, read_portfolio_document))
+
+
+def _require_before(since: date | None, as_of: date) -> None:
+    """Raise InvalidInputError where the builds would be compared with a later day."""
+    if since is not None and since > as_of:
+        fault = Fault(
+            pointer="/since",
+            detail="After the day as of which the builds are revalued",
+            expected=f"{as_of.isoformat()} or earlier",
+            found=since.isoformat(),
+        )
+        raise validation.InvalidInputError([fault])
 
 
 def _end_of(day: date) -> datetime:

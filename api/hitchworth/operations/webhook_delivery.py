@@ -15,6 +15,7 @@ from typing import Any, Literal, TypeAlias
 
 from hitchworth.model.attention import AttentionItem
 from hitchworth.model.webhook import MessageBody
+from hitchworth.operations.clock import day_of, next_midnight
 from hitchworth.operations.kept_attention import kept_attention, quote_attention
 from hitchworth.operations.settings import Settings
 from hitchworth.store import Store
@@ -50,8 +51,17 @@ def sender_of(settings: Settings) -> Sender:
 
 
 def deliver_due(store: Store, sender: Sender) -> Counter[Result]:
-    """Look through the builds for every webhook that is due, send every message that is due, and count the results."""
-    evaluate_due(store)
+    """Send every message that is due, look through the builds for every webhook that is due, and count the results.
+
+    A message waits for a few builds to be looked through, never for all of them.
+    """
+    counts = _send_due(store, sender)
+    for _ in evaluate_due(store):
+        counts.update(_send_due(store, sender))
+    return counts
+
+
+def _send_due(store: Store, sender: Sender) -> Counter[Result]:
     counts: Counter[Result] = Counter()
     with ThreadPoolExecutor(AT_ONCE, thread_name_prefix="hitchworth-webhook") as threads:
         while claimed := store.webhooks.claim(BATCH, lease(sender, BATCH)):
@@ -70,28 +80,30 @@ def lease(sender: Sender, messages: int) -> timedelta:
     return ceil(messages / AT_ONCE) * timedelta(seconds=sender.seconds) + _SPARE
 
 
-def evaluate_due(store: Store) -> int:
-    """Look through the builds for each webhook that is due, and return how many messages were put into the outbox."""
-    count = 0
+def evaluate_due(store: Store) -> Iterator[int]:
+    """Look through the builds for each webhook that is due. Yields after each page of them.
+
+    What it yields is how many messages the page has put into the outbox.
+    """
     while (due := store.webhooks.take_due()) is not None:
-        count += _evaluate(store, due)
-    return count
+        yield from _evaluate(store, due)
 
 
-def _evaluate(store: Store, due: Due) -> int:
-    """Tell a webhook what has begun to need attention since it was told last, and return how many messages that is."""
+def _evaluate(store: Store, due: Due) -> Iterator[int]:
+    """Tell a webhook what has begun to need attention since it was told last."""
     webhook, at = due.webhook, store.clock()
-    how: Any = {"as_of": at.date(), "thresholds": webhook.thresholds, "locale": webhook.locale}
-    count, seen = 0, []
+    how: Any = {"as_of": day_of(at), "thresholds": webhook.thresholds, "locale": webhook.locale}
+    seen: list[str] = []
     if any(event.startswith("attention.") for event in webhook.events):
-        for build in _all(store.builds, due.workspace):
-            seen.append(build.id)
-            count += _hold(store, due, build.id, kept_attention(store, due.workspace, build, **how), at)
-        for quote in _all(store.quotes, due.workspace):
-            seen.append(quote.id)
-            count += _hold(store, due, quote.id, quote_attention(store, due.workspace, quote, **how), at)
-    store.webhooks.evaluated(webhook.id, _next_day(at), seen)
-    return count
+        for builds in _pages(store.builds, due.workspace):
+            seen += [build.id for build in builds]
+            found = [(build.id, kept_attention(store, due.workspace, build, **how)) for build in builds]
+            yield sum(_hold(store, due, build, items, at) for build, items in found)
+        for quotes in _pages(store.quotes, due.workspace):
+            seen += [quote.id for quote in quotes]
+            found = [(quote.id, quote_attention(store, due.workspace, quote, **how)) for quote in quotes]
+            yield sum(_hold(store, due, quote, items, at) for quote, items in found)
+    store.webhooks.evaluated(webhook.id, next_midnight(at), seen)
 
 
 def _hold(store: Store, due: Due, kept: str, items: Sequence[AttentionItem], at: datetime) -> int:
@@ -100,12 +112,12 @@ def _hold(store: Store, due: Due, kept: str, items: Sequence[AttentionItem], at:
     return store.webhooks.hold(due.workspace, due.webhook.id, kept, told, complete=complete)
 
 
-def _all(records: KeptRecords[Entry], workspace: str) -> Iterator[Entry]:
-    """Yield every build or quote that is not in the trash, the first that was made first."""
+def _pages(records: KeptRecords[Entry], workspace: str) -> Iterator[Sequence[Entry]]:
+    """Yield every build or quote that is not in the trash, the first that was made first, some at a time."""
     after: tuple[datetime, str] | None = None
     while True:
         found = records.list(workspace, BuildQuery(sort="created_at", limit=_BUILDS_AT_A_TIME, after=after))
-        yield from found[:_BUILDS_AT_A_TIME]
+        yield found[:_BUILDS_AT_A_TIME]
         if len(found) <= _BUILDS_AT_A_TIME:
             return
         last = found[_BUILDS_AT_A_TIME - 1]
@@ -120,18 +132,16 @@ def _body(item: AttentionItem, at: datetime) -> MessageBody:
     return MessageBody(type=_event(item), timestamp=at, data=item)
 
 
-def _next_day(at: datetime) -> datetime:
-    """Return the beginning of the next day in UTC: whoever comes first then looks for what the new day brings."""
-    return at.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
-
-
 def _deliver(store: Store, sender: Sender, message: Outgoing) -> Result:
-    headers = {
-        "content-type": "application/json",
-        "user-agent": "Hitchworth",
-        **signed_headers(message.id, int(store.clock().timestamp()), message.body, message.secrets),
-    }
-    return _noted(store, message, sender.send(message.url, headers, message.body))
+    """Send a message. Whatever goes wrong with it counts as an attempt: the others go on, and this one has an end."""
+    try:
+        signed = signed_headers(message.id, int(store.clock().timestamp()), message.body, message.secrets)
+        headers = {"content-type": "application/json", "user-agent": "Hitchworth", **signed}
+        outcome = sender.send(message.url, headers, message.body)
+    except Exception:
+        _log.exception("message %s to webhook %s cannot be sent", message.id, message.webhook)
+        outcome = DeliveryOutcome(error="it cannot be sent; the log of the server says why")
+    return _noted(store, message, outcome)
 
 
 def _noted(store: Store, message: Outgoing, outcome: DeliveryOutcome) -> Result:

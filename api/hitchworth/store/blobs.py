@@ -44,7 +44,10 @@ class Blobs(Protocol):
         """Open a new file for `put`. It is gone at the end."""
 
     def put(self, key: str, file: IO[bytes]) -> None:
-        """Keep a temporary file under a key, over what is there. It is on the disk when this returns."""
+        """Keep a temporary file under a key, over what is there. It is on the disk when this returns.
+
+        The temporary file may be closed by then.
+        """
 
     def open(self, key: str) -> IO[bytes]:
         """Return a file, at its beginning, to be closed by the caller. Raises MissingFileError."""
@@ -85,6 +88,7 @@ class FolderBlobs:
         with file_errors():
             file.flush()
             os.fsync(file.fileno())
+            file.close()  # Windows renames no file that is open
             place = self._folder / key
             place.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
             os.replace(file.name, place)  # noqa: PTH105  (atomic, and over what may be damaged)

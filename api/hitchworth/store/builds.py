@@ -24,7 +24,7 @@ from sqlalchemy import (
 from hitchworth.model.kept import BuildEntry, BuildSort, KeptKind, Revision, RevisionAction
 from hitchworth.model.kept_quote import QuoteEntry
 from hitchworth.store import idempotency, outbox, tables
-from hitchworth.store.chain import Chain, KeptDocument, chained, checked
+from hitchworth.store.chain import Chain, KeptDocument, chained, checked, revision_name
 from hitchworth.store.database import Database
 from hitchworth.store.errors import DamagedError, NotKeptError, StaleError
 from hitchworth.store.idempotency import Done, IdempotencyClaim
@@ -88,7 +88,7 @@ class KeptRecords(Generic[Entry]):
         """Keep a new one. Raises KeyReusedError."""
         with self._database.writing() as connection:
             writing = Writing(connection, workspace, self._clock())
-            return writing.made_before(change) or writing.create(self.kind, self._new_id(), change)
+            return writing.made_before(self.kind, change) or writing.create(self.kind, self._new_id(), change)
 
     def change(self, workspace: str, seen: Revision, change: Change) -> Revision:
         """Make the next revision, if the one that was seen is still the present one.
@@ -97,13 +97,13 @@ class KeptRecords(Generic[Entry]):
         """
         with self._database.writing() as connection:
             writing = Writing(connection, workspace, self._clock())
-            return writing.made_before(change) or writing.change(self.kind, seen, change)
+            return writing.made_before(self.kind, change) or writing.change(self.kind, seen, change)
 
     def made_before(self, workspace: str, claim: IdempotencyClaim) -> Revision | None:
         """Return the revision that an earlier request under the key has made. Raises KeyReusedError."""
         with self._database.reading() as connection:
             done = idempotency.made(connection, workspace, claim, self._clock())
-            return None if done is None else revision_of(connection, workspace, done.made, done.revision)
+            return None if done is None else _revision_of(connection, workspace, self.kind, done.made, done.revision)
 
     def entry(self, workspace: str, build: str) -> Entry:
         """Return one without its document. Raises NotKeptError."""
@@ -113,7 +113,7 @@ class KeptRecords(Generic[Entry]):
     def present(self, workspace: str, build: str) -> Revision:
         """Return the present revision. Raises NotKeptError."""
         with self._database.reading() as connection:
-            return revision_of(connection, workspace, self._entry(connection, workspace, build).id, None)
+            return _revision_of(connection, workspace, self.kind, self._entry(connection, workspace, build).id, None)
 
     def read(self, workspace: str, build: str, revision: int | None = None) -> tuple[Entry, KeptDocument]:
         """Return one with one of its documents, the present one unless a revision is given. Raises NotKeptError."""
@@ -125,7 +125,7 @@ class KeptRecords(Generic[Entry]):
             ).one_or_none()
             if found is None:
                 raise NotKeptError(f"the {self.kind} has no revision {number}; the present one is {entry.revision}")
-            return entry, _document(found)
+            return entry, _document(self.kind, found)
 
     def list(self, workspace: str, query: BuildQuery) -> tuple[Entry, ...]:
         """Return those that fit, in order; one more than the limit where there are more."""
@@ -151,11 +151,11 @@ class KeptRecords(Generic[Entry]):
         with self._database.reading() as connection:
             statement = _documents(workspace, self.kind, prefix, at)
             for row in connection.execute(statement, execution_options={"yield_per": 100}):
-                yield _document(row)
+                yield _document(self.kind, row)
 
-    def count(self, workspace: str) -> int:
-        """Return how many there are that are not in the trash."""
-        statement = select(func.count()).where(*_conditions(workspace, self.kind, BuildQuery()))
+    def count(self, workspace: str, at: datetime | None = None) -> int:
+        """Return how many there are that are not in the trash: what `documents` yields."""
+        statement = _documents(workspace, self.kind, "", at).with_only_columns(func.count()).order_by(None)
         with self._database.reading() as connection:
             return connection.scalar(statement) or 0
 
@@ -167,13 +167,13 @@ class KeptRecords(Generic[Entry]):
             statement = statement.where(columns.revision < before)
         with self._database.reading() as connection:
             self._entry(connection, workspace, build)
-            return tuple(tables.read_record(Revision, row) for row in connection.execute(statement))
+            return tuple(_revision(self.kind, row) for row in connection.execute(statement))
 
     def history(self, workspace: str, build: str) -> Iterator[KeptDocument]:
         """Yield every revision of one with its document, the oldest first. Raises NotKeptError."""
         with self._database.reading() as connection:
             self._entry(connection, workspace, build)
-            yield from _history(connection, build)
+            yield from _history(connection, self.kind, build)
 
     def verify(self, workspace: str, build: str, look: Callable[[KeptDocument], None] = lambda _: None) -> Chain:
         """Return how far the history of one is as it was written; `look` sees each revision that fits, in order.
@@ -181,7 +181,8 @@ class KeptRecords(Generic[Entry]):
         Raises NotKeptError, and DamagedError when the record of it, beside its history, cannot be read.
         """
         with self._database.reading() as connection:
-            return checked(self._entry(connection, workspace, build), _history(connection, build), look)
+            entry = self._entry(connection, workspace, build)
+            return checked(entry, _history(connection, self.kind, build), look)
 
     @property
     def _columns(self) -> Iterator[ColumnElement[Any]]:
@@ -228,7 +229,7 @@ class Writing(NamedTuple):
             .values(**_present(revision, change, trashed_at))
         )
         if updated.rowcount != 1:
-            raise StaleError(revision_of(self.connection, self.workspace, seen.build, None), kind)
+            raise StaleError(_revision_of(self.connection, self.workspace, kind, seen.build, None), kind)
         _add(self.connection, self.workspace, revision, change)
         self._announce(kind, revision, change)
         return revision
@@ -237,13 +238,15 @@ class Writing(NamedTuple):
         if kind == "build":
             outbox.announce(self.connection, self.workspace, revision, change.name)
 
-    def made_before(self, change: Change) -> Revision | None:
+    def made_before(self, kind: KeptKind, change: Change) -> Revision | None:
         """Take the idempotency key of a change; where it was taken before, return what was made under it.
 
         Raises KeyReusedError.
         """
         done = idempotency.take(self.connection, self.workspace, change.claim, self.at) if change.claim else None
-        return None if done is None else revision_of(self.connection, self.workspace, done.made, done.revision)
+        if done is None:
+            return None
+        return _revision_of(self.connection, self.workspace, kind, done.made, done.revision)
 
 
 def _is(workspace: str, kind: KeptKind, build: str) -> ColumnElement[bool]:
@@ -259,7 +262,7 @@ def _numbered(build: str, revision: int) -> ColumnElement[bool]:
     return and_(tables.revisions.c.build == build, tables.revisions.c.revision == revision)
 
 
-def revision_of(connection: Connection, workspace: str, build: str, revision: int | None) -> Revision:
+def _revision_of(connection: Connection, workspace: str, kind: KeptKind, build: str, revision: int | None) -> Revision:
     """Return a revision of a build or quote, the present one where none is named. Raises NotKeptError."""
     columns = tables.builds.c
     owned = select(columns.revision).where(columns.workspace == workspace, columns.id == build)
@@ -267,14 +270,18 @@ def revision_of(connection: Connection, workspace: str, build: str, revision: in
     found = connection.execute(select(*_COLUMNS).where(_numbered(build, number or 0))).one_or_none()
     if found is None:
         raise NotKeptError(f"there is no revision {number}")
-    return tables.read_record(Revision, found)
+    return _revision(kind, found)
 
 
-def _history(connection: Connection, build: str) -> Iterator[KeptDocument]:
+def _revision(kind: KeptKind, row: Row[*tuple[Any, ...]]) -> Revision:
+    return tables.read_record(Revision, row, revision_name(kind, row.build, row.revision))
+
+
+def _history(connection: Connection, kind: KeptKind, build: str) -> Iterator[KeptDocument]:
     columns = tables.revisions.c
     statement = select(*_COLUMNS, columns.body).where(columns.build == build).order_by(columns.revision)
     for row in connection.execute(statement, execution_options={"yield_per": 20}):
-        yield _document(row)
+        yield _document(kind, row)
 
 
 def _documents(workspace: str, kind: KeptKind, prefix: str, at: datetime | None) -> Select[Any]:
@@ -292,12 +299,11 @@ def _documents(workspace: str, kind: KeptKind, prefix: str, at: datetime | None)
     return statement.where(revised.action != "trashed").order_by(kept.id)
 
 
-def _document(row: Row[*tuple[Any, ...]]) -> KeptDocument:
-    revision = tables.read_record(Revision, row)
+def _document(kind: KeptKind, row: Row[*tuple[Any, ...]]) -> KeptDocument:
+    document = KeptDocument(kind, _revision(kind, row), row.body)
     if not isinstance(row.body, bytes):
-        which = f"revision {revision.revision} of the build {revision.build}"
-        raise DamagedError(f"{which} does not fit: its document has been altered and cannot be read")
-    return KeptDocument(revision, row.body)
+        raise DamagedError(f"{document.name} does not fit: its document has been altered and cannot be read")
+    return document
 
 
 def _first(build: str, change: Change, at: datetime) -> Revision:

@@ -7,16 +7,27 @@ import msgspec
 from msgspec import Struct
 from msgspec.structs import replace
 
-from hitchworth.model.kept import BuildEntry, Revision
+from hitchworth.model.kept import BuildEntry, KeptKind, Revision
 from hitchworth.model.kept_quote import QuoteEntry
 from hitchworth.store.errors import DamagedError
 
 
 class KeptDocument(Struct, frozen=True):
-    """A revision and the bytes of its document."""
+    """A revision of a build or quote, and the bytes of its document."""
 
+    kind: KeptKind
     revision: Revision
     body: bytes
+
+    @property
+    def name(self) -> str:
+        """What messages call it."""
+        return revision_name(self.kind, self.revision.build, self.revision.revision)
+
+
+def revision_name(kind: KeptKind, kept: str, revision: int) -> str:
+    """Return what messages call a revision of the build or quote that has this id."""
+    return f"revision {revision} of the {kind} {kept}"
 
 
 def chained(revision: Revision, body: bytes) -> Revision:

@@ -47,7 +47,7 @@ class Incoming:
         self._limit = limit
         self._digest = sha256()
 
-    def write(self, chunk: bytes) -> None:
+    def write(self, chunk: bytes | bytearray) -> None:
         """Add bytes; those beyond the limit are counted, and not kept. Raises FullError."""
         self.size += len(chunk)
         if self.size <= self._limit:
@@ -242,16 +242,17 @@ def _is_copied(key: str, sha256_: str, source: Blobs, target: Blobs) -> bool:
 def _needed(connection: Connection) -> Iterator[tuple[str, str]]:
     """Yield workspace and hash of each file that a revision names. Raises DamagedError."""
     revisions, builds = tables.revisions, tables.builds
-    statement = select(builds.c.workspace, builds.c.id, revisions.c.body).join(builds, builds.c.id == revisions.c.build)
+    columns = builds.c.workspace, builds.c.kind, builds.c.id, revisions.c.body
+    statement = select(*columns).join(builds, builds.c.id == revisions.c.build)
     for row in connection.execute(statement, execution_options={"yield_per": 20}):
-        yield from ((row.workspace, name) for name in _named(row.body, row.id))
+        yield from ((row.workspace, name) for name in _named(row.body, f"{row.kind} {row.id}"))
 
 
-def _named(body: Any, build: str) -> Iterator[str]:
+def _named(body: Any, kept: str) -> Iterator[str]:
     try:
         yield from (each.sha256 for each in msgspec.json.decode(body, type=_References).evidence)
     except (msgspec.MsgspecError, TypeError):
-        raise DamagedError(f"a document of the build {build} has been altered and cannot be read") from None
+        raise DamagedError(f"a document of the {kept} has been altered and cannot be read") from None
 
 
 def _note(connection: Connection, workspace: str, incoming: Incoming, media_type: str, at: datetime) -> None:

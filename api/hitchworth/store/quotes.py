@@ -18,7 +18,7 @@ class Quotes(KeptRecords[QuoteEntry]):
         """
         with self._database.writing() as connection:
             writing = Writing(connection, workspace, self._clock())
-            if before := writing.made_before(made):
+            if before := writing.made_before("build", made):
                 return before
             writing.change(self.kind, seen, accepted)
             return writing.create("build", self._new_id(), made, quote=seen.build)
@@ -32,7 +32,7 @@ class Quotes(KeptRecords[QuoteEntry]):
         """
         with self._database.writing() as connection:
             writing = Writing(connection, workspace, self._clock())
-            if before := writing.made_before(change):
+            if before := writing.made_before(self.kind, change):
                 return before
             revision = writing.change(self.kind, seen, change)
             writing.change("build", seen_build, build_change)

@@ -37,7 +37,10 @@ class Instant(TypeDecorator[datetime]):
     cache_ok = True
 
     def process_bind_param(self, value: datetime | None, _dialect: Dialect) -> str | None:
-        return None if value is None else f"{value.astimezone(UTC):%Y-%m-%dT%H:%M:%S.%fZ}"
+        if value is None:
+            return None
+        in_utc = value.astimezone(UTC).replace(tzinfo=None)
+        return f"{in_utc.isoformat(timespec='microseconds')}Z"
 
     def process_result_value(self, value: str | None, _dialect: Dialect) -> Any:
         """Return the time; what is none, as it is, so that `read_record` tells which record is damaged."""
@@ -261,12 +264,14 @@ webhook_conditions = Table(
 """What each webhook has been told of a build and still holds."""
 
 
-def read_record(kind: type[Record], row: Row[*tuple[Any, ...]]) -> Record:
-    """Return the record that a row is. Raises DamagedError when a value is none that this program writes."""
+def read_record(kind: type[Record], row: Row[*tuple[Any, ...]], name: str | None = None) -> Record:
+    """Return the record that a row is. Raises DamagedError when a value is none that this program writes.
+
+    name: what the message calls the record. Default: its id.
+    """
     fields = {name: row._mapping[name] for name in kind.__struct_fields__}
     try:
         return msgspec.convert(fields, kind)
     except msgspec.ValidationError:
-        is_revision = "previous" in fields
-        which = f"revision {fields['revision']} of the build {fields['build']}" if is_revision else str(fields["id"])
+        which = name or fields["id"]
         raise DamagedError(f"{which} does not fit: what is kept of it has been altered and cannot be read") from None

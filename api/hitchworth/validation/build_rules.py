@@ -60,25 +60,27 @@ def missing_exchange_rates(build: Build) -> Iterator[Fault]:
     """A line in another currency needs an exchange rate."""
     for index, part in enumerate(build.components):
         is_foreign = (part.currency or build.currency) != build.currency
-        if is_foreign and not part.exchange_rate and part.refund_of is None:
+        if is_foreign and part.exchange_rate is None and part.refund_of is None:
             yield Fault(
                 pointer=f"/components/{index}/exchange_rate",
                 detail=f"Exchange rate from {part.currency} to {build.currency} is needed",
                 expected=f"{build.currency} for 1 {part.currency}, greater than 0",
-                found="nothing" if part.exchange_rate is None else str(part.exchange_rate),
+                found="nothing",
             )
 
 
-def zero_quoted_exchange_rates(build: Build) -> Iterator[Fault]:
-    """The exchange rate of a quote is greater than 0."""
+def zero_exchange_rates(build: Build) -> Iterator[Fault]:
+    """An exchange rate, also that of a quote, is greater than 0."""
     for index, part in enumerate(build.components):
-        if part.quoted_exchange_rate is not None and not part.quoted_exchange_rate:
-            yield Fault(
-                pointer=f"/components/{index}/quoted_exchange_rate",
-                detail=_POSITIVE,
-                expected=f"{build.currency} for 1 {part.currency or build.currency}, greater than 0",
-                found="0",
-            )
+        rates = ("exchange_rate", part.exchange_rate), ("quoted_exchange_rate", part.quoted_exchange_rate)
+        for name, rate in rates:
+            if rate is not None and not rate:
+                yield Fault(
+                    pointer=f"/components/{index}/{name}",
+                    detail=_POSITIVE,
+                    expected=f"{build.currency} for 1 {part.currency or build.currency}, greater than 0",
+                    found="0",
+                )
 
 
 def unneeded_exchange_rates(build: Build) -> Iterator[Fault]:
@@ -87,10 +89,10 @@ def unneeded_exchange_rates(build: Build) -> Iterator[Fault]:
         has_rate = part.exchange_rate is not None or part.quoted_exchange_rate is not None
         if not has_rate or (part.currency or build.currency) != build.currency:
             continue
-        # A quoted rate of 0 and a rate that is not a number have faults of their own.
-        rates = ("exchange_rate", part.exchange_rate), ("quoted_exchange_rate", part.quoted_exchange_rate or None)
+        rates = ("exchange_rate", part.exchange_rate), ("quoted_exchange_rate", part.quoted_exchange_rate)
         for name, rate in rates:
-            if rate is not None and rate.is_finite() and rate != ONE:
+            # A rate of 0 and one that is not a number have faults of their own.
+            if rate and rate.is_finite() and rate != ONE:
                 yield Fault(
                     pointer=f"/components/{index}/{name}",
                     detail=f"The line is in the currency of the build, {build.currency}",

@@ -18,7 +18,7 @@ from hitchworth.validation.document_format import present_form
 from hitchworth.validation.errors import MAX_COUNTED, InvalidInputError
 from hitchworth.validation.fault_texts import describe_type, describe_type_error, limited_suggestions, shorten
 from hitchworth.validation.json_pointer import containers, parent_pointer
-from hitchworth.validation.rules import rule_faults
+from hitchworth.validation.rules import rule_faults, sent_faults
 from hitchworth.validation.type_inspection import is_decimal
 
 T = TypeVar("T")
@@ -28,7 +28,7 @@ _WITHOUT_TRAPS = Context(traps=[])
 
 
 def read(body: bytes, kind: type[T], today: date | None = None) -> T:
-    """Return the body as a value of the type. With `today`, dates in the future are checked as well.
+    """Return the body as a value of the type. With `today`, it is judged as sent on that day.
 
     A document of an older format is upgraded, and a build alone is a document.
 
@@ -39,7 +39,8 @@ def read(body: bytes, kind: type[T], today: date | None = None) -> T:
     with limited_suggestions():
         decoded, decoding_faults = decode(content, kind)
         value: T = with_one_spelling(decoded)
-        further = _bound_and_rule_faults(value, decoding_faults, today)
+        rules = rule_faults(value) if today is None else chain(rule_faults(value, today), sent_faults(value, today))
+        further = _bound_and_rule_faults(value, decoding_faults, rules)
         with localcontext(_WITHOUT_TRAPS):
             faults = tuple(islice(chain(decoding_faults, further), MAX_COUNTED))
     if faults:
@@ -50,7 +51,7 @@ def read(body: bytes, kind: type[T], today: date | None = None) -> T:
 def check(value: object, today: date | None = None) -> None:
     """Check a value that was not read from a body as one. Raises InvalidInputError with every fault at once."""
     with limited_suggestions(), localcontext(_WITHOUT_TRAPS):
-        faults = tuple(islice(_bound_and_rule_faults(value, (), today), MAX_COUNTED))
+        faults = tuple(islice(_bound_and_rule_faults(value, (), rule_faults(value, today)), MAX_COUNTED))
     if faults:
         raise InvalidInputError(faults)
 
@@ -72,7 +73,7 @@ def read_text(text: str, kind: Any) -> Any:
     """Return a single value, written as in a URL or on a command line, as the type. Raises InvalidInputError."""
     try:
         value = msgspec.convert(text, kind, strict=False)
-        if isinstance(value, datetime) and "-" not in text:  # a number would be taken for seconds since 1970
+        if isinstance(value, datetime) and ":" not in text:  # a number would be taken for seconds since 1970
             raise msgspec.ValidationError("Invalid RFC3339 encoded datetime")
         return value
     except msgspec.ValidationError as error:
@@ -82,7 +83,7 @@ def read_text(text: str, kind: Any) -> Any:
         raise InvalidInputError([fault]) from None
 
 
-def _bound_and_rule_faults(value: object, decoding_faults: Sequence[Fault], today: date | None) -> Iterator[Fault]:
+def _bound_and_rule_faults(value: object, decoding_faults: Sequence[Fault], rules: Iterator[Fault]) -> Iterator[Fault]:
     """Yield the faults of numbers and rules, without those that a field with a fault of its own may cause.
 
     A placeholder stands for a field that could not be read, so the rules cannot judge the record that holds it.
@@ -92,7 +93,7 @@ def _bound_and_rule_faults(value: object, decoding_faults: Sequence[Fault], toda
     out_of_bounds = tuple(bound_faults(value))
     yield from out_of_bounds
     reported = {*unread, *(fault.pointer for fault in out_of_bounds)}
-    for fault in rule_faults(value, today):
+    for fault in rules:
         if parent_pointer(fault.pointer) in incomplete:
             continue
         if reported.isdisjoint(containers(fault.pointer)):

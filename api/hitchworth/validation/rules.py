@@ -1,6 +1,6 @@
 """The rules by type of request: what types and bounds cannot check. Each rule yields the faults that it finds."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from datetime import date
 from typing import Any, Protocol, TypeAlias
 
@@ -46,7 +46,7 @@ from hitchworth.validation.build_rules import (
     unknown_obsolescence_categories,
     unneeded_exchange_rates,
     zero_circuit_values,
-    zero_quoted_exchange_rates,
+    zero_exchange_rates,
 )
 from hitchworth.validation.cell_rules import (
     ambiguous_age,
@@ -151,6 +151,12 @@ def rule_faults(value: object, today: date | None = None) -> Iterator[Fault]:
             yield from rule_with_today(value, today)
 
 
+def sent_faults(value: object, today: date) -> Iterator[Fault]:
+    """Yield the faults of what somebody sends today, which are none of what was kept on an earlier day."""
+    for rule in SENT_RULES.get(type(value), ()):
+        yield from rule(value, today)
+
+
 def build_faults(build: Build) -> Iterator[Fault]:
     """Yield the faults of a build, with pointers from its own root."""
     for rule in BUILD_RULES:
@@ -164,23 +170,24 @@ def valued_build_faults(build: Build, options: Options) -> Iterator[Fault]:
         yield from missing_exchange_rates(build)
 
 
-def option_faults(build: Build, options: Options) -> Iterator[Fault]:
-    """Yield the faults of the options for valuing a build."""
+def option_faults(options: Options, schedules: Collection[str]) -> Iterator[Fault]:
+    """Yield the faults of the options for valuing builds that all have these schedules of their own."""
     yield from confidence_out_of_range(options)
-    yield from unknown_whole_trailer_schedule(build, options)
+    yield from unknown_whole_trailer_schedule(options, schedules)
 
 
 def valuation_faults(request: ValuationRequest) -> Iterator[Fault]:
     """Yield the faults of the build and the options of a request."""
     yield from under("/build", valued_build_faults(request.build, request.options))
-    yield from option_faults(request.build, request.options)
+    yield from option_faults(request.options, request.build.schedules)
 
 
 def two_estimate_faults(request: EstimateComparisonRequest) -> Iterator[Fault]:
     """Yield the faults of both builds, and of the options that they share."""
-    yield from under("/before/build", valued_build_faults(request.before.build, request.options))
-    yield from option_faults(request.before.build, request.options)
-    yield from under("/after/build", valued_build_faults(request.after.build, request.options))
+    before, after = request.before.build, request.after.build
+    yield from under("/before/build", valued_build_faults(before, request.options))
+    yield from under("/after/build", valued_build_faults(after, request.options))
+    yield from option_faults(request.options, before.schedules.keys() & after.schedules.keys())
 
 
 def two_document_faults(request: DocumentComparisonRequest) -> Iterator[Fault]:
@@ -189,7 +196,7 @@ def two_document_faults(request: DocumentComparisonRequest) -> Iterator[Fault]:
     yield from under("/after", rule_faults(request.after))
 
 
-def two_document_faults_with_today(request: DocumentComparisonRequest, today: date) -> Iterator[Fault]:
+def two_answers_in_future(request: DocumentComparisonRequest, today: date) -> Iterator[Fault]:
     """Yield what is in the future in both documents and must not be."""
     yield from under("/before", answers_in_future(request.before, today))
     yield from under("/after", answers_in_future(request.after, today))
@@ -267,7 +274,7 @@ def under(pointer: str, faults: Iterable[Fault]) -> Iterator[Fault]:
 BUILD_RULES: tuple[Callable[[Build], Iterator[Fault]], ...] = (
     duplicate_ids,
     unknown_currencies,
-    zero_quoted_exchange_rates,
+    zero_exchange_rates,
     unneeded_exchange_rates,
     cost_ranges_out_of_order,
     excessive_margins,
@@ -349,7 +356,6 @@ QUOTE_RULES: tuple[Rule, ...] = (
 )
 
 QUOTE_RULES_WITH_TODAY: tuple[RuleWithToday, ...] = (
-    answers_in_future,
     dates_before_quote,
     changes_out_of_order,
     accepted_out_of_time,
@@ -408,6 +414,15 @@ RULES: dict[type, tuple[Rule, ...]] = {
 }
 
 RULES_WITH_TODAY: dict[type, tuple[RuleWithToday, ...]] = {
+    QuoteRequest: QUOTE_RULES_WITH_TODAY,
+    QuoteDocument: (quote_document_faults_with_today,),
+    QuoteVarianceRequest: QUOTE_RULES_WITH_TODAY,
+    ProgressBillRequest: QUOTE_RULES_WITH_TODAY,
+    ClassificationRequest: (as_of_in_future,),
+}
+"""The rules that compare a date with today, where the caller states today's date."""
+
+SENT_RULES: dict[type, tuple[RuleWithToday, ...]] = {
     Document: (answers_in_future,),
     EstimateRequest: (answers_in_future,),
     SettlementRequest: (answers_in_future,),
@@ -415,11 +430,11 @@ RULES_WITH_TODAY: dict[type, tuple[RuleWithToday, ...]] = {
     AttentionRequest: (answers_in_future,),
     ProtectionRequest: (answers_in_future,),
     SerialNumberRequest: (answers_in_future,),
-    QuoteRequest: QUOTE_RULES_WITH_TODAY,
-    QuoteDocument: (quote_document_faults_with_today,),
-    QuoteVarianceRequest: QUOTE_RULES_WITH_TODAY,
-    ProgressBillRequest: QUOTE_RULES_WITH_TODAY,
-    ClassificationRequest: (as_of_in_future, answers_in_future),
-    DocumentComparisonRequest: (two_document_faults_with_today,),
+    QuoteRequest: (answers_in_future,),
+    QuoteDocument: (answers_in_future,),
+    QuoteVarianceRequest: (answers_in_future,),
+    ProgressBillRequest: (answers_in_future,),
+    ClassificationRequest: (answers_in_future,),
+    DocumentComparisonRequest: (two_answers_in_future,),
 }
-"""The rules that compare a date with today, where the caller states today's date."""
+"""The rules of what is sent alone: what was kept where the day had begun is read where it has not."""

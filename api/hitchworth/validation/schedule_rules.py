@@ -39,10 +39,10 @@ def unknown_schedules(build: Build) -> Iterator[Fault]:
             yield from unknown_schedule(schedule, build.schedules, pointer, ", or a schedule")
 
 
-def unknown_whole_trailer_schedule(build: Build, options: Options) -> Iterator[Fault]:
+def unknown_whole_trailer_schedule(options: Options, own: Collection[str]) -> Iterator[Fault]:
     """The schedule for the whole trailer is one of the build's own or a published one."""
     if options.whole_trailer_schedule is not None:
-        yield from unknown_schedule(options.whole_trailer_schedule, build.schedules, "/options/whole_trailer_schedule")
+        yield from unknown_schedule(options.whole_trailer_schedule, own, "/options/whole_trailer_schedule")
 
 
 def unknown_schedule(name: str, own: Collection[str] | None, pointer: str, alternative: str = "") -> Iterator[Fault]:

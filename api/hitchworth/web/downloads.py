@@ -1,6 +1,7 @@
 """Files out: piece by piece, whole or in part (RFC 9110, 14), under a name that is safe to save."""
 
 import re
+from asyncio import to_thread
 from collections.abc import AsyncIterator, Mapping
 from typing import IO
 from urllib.parse import quote
@@ -11,8 +12,8 @@ from hitchworth.operations.evidence import FileContent
 from hitchworth.web import problems
 from hitchworth.web.http import HTTPRequest, http_response, sent_tags, streamed_response
 from hitchworth.web.problems import RequestError
+from hitchworth.web.uploads import PIECE_BYTES
 
-_CHUNK_BYTES = 65_536
 _RANGE = re.compile(r"bytes=([0-9]{0,15})-([0-9]{0,15})")
 _POLICY = "default-src 'none'; sandbox"
 """Whatever a file holds, a browser runs nothing of it."""
@@ -80,9 +81,14 @@ def _range(request: HTTPRequest, size: int, tag: str) -> tuple[int, int]:
 async def _pieces(file: IO[bytes], first: int, length: int) -> AsyncIterator[bytes]:
     with file:
         file.seek(first)
-        while length > 0 and (piece := file.read(min(_CHUNK_BYTES, length))):
+        while length > 0 and (piece := await _read(file, min(PIECE_BYTES, length))):
             length -= len(piece)
             yield piece
+
+
+async def _read(file: IO[bytes], size: int) -> bytes:
+    """Read in a thread, so that others are answered meanwhile; what is less than a piece, at once."""
+    return file.read(size) if size < PIECE_BYTES else await to_thread(file.read, size)
 
 
 def _saving(content: FileContent) -> dict[str, str]:

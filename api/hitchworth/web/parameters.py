@@ -39,6 +39,19 @@ def reject_unknown_parameters(operation: Operation, request: HTTPRequest) -> Non
         raise RequestError(problems.INVALID_PARAMETER, " ".join(details), errors=faults)
 
 
+def reject_repeated_parameters(operation: Operation, request: HTTPRequest) -> None:
+    """Raise RequestError with every parameter that is given several times and takes one value."""
+    lists = {parameter.name for parameter in operation.parameters if parameter.item_kind is not None}
+    given = {name: _all_sent(name, request) for name in (*request.query_params, *request.state.get(FORM, ()))}
+    faults = {
+        name: (Fault(pointer="", detail="Given more than once", expected="one value", found=", ".join(texts)[:60]),)
+        for name, texts in given.items()
+        if len(texts) > 1 and name not in lists
+    }
+    if faults:
+        raise invalid_parameters(faults)
+
+
 def query_parameter(request: HTTPRequest, name: str, kind: Any) -> Any:
     """Return the value of a query parameter; None when it is missing."""
     text = request.query_params.get(name)

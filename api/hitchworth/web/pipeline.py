@@ -43,7 +43,13 @@ from hitchworth.web.operation import (
     Cache,
     Operation,
 )
-from hitchworth.web.parameters import invalid_parameters, parameter_values, query_parameter, reject_unknown_parameters
+from hitchworth.web.parameters import (
+    invalid_parameters,
+    parameter_values,
+    query_parameter,
+    reject_repeated_parameters,
+    reject_unknown_parameters,
+)
 from hitchworth.web.problems import RequestError
 from hitchworth.web.scheduling import CallerGoneError, computed
 from hitchworth.web.uploads import received
@@ -125,6 +131,7 @@ async def _answer_body(
     rendering = _negotiated_rendering(operation, request)
     request.state["rendering"] = rendering
     reject_unknown_parameters(operation, request)
+    reject_repeated_parameters(operation, request)
     faults_in_body = query_parameter(request, "faults", FAULTS)
     rendered = Rendered(
         operation, rendering, *_table_parameters(operation, request), _fields(operation, request, rendering)

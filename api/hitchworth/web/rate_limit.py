@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 WINDOW_SECONDS = 60
 MAX_KEYS = 10_000
-"""More keys at once than this are forgotten, the longest known first, and begin anew."""
+"""More keys at once than this are forgotten, those not used for longest first, and begin anew."""
 
 
 class Quota(NamedTuple):

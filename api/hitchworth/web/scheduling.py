@@ -5,16 +5,18 @@ computes longer does so in a process of the pool, which has a queue with an end;
 process of a caller, it does so in a thread.
 """
 
+import os
 from asyncio import FIRST_COMPLETED, CancelledError, ensure_future, get_running_loop, timeout, wait
 from collections.abc import AsyncIterator, Callable, Coroutine, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import AbstractAsyncContextManager, asynccontextmanager, suppress
 from contextvars import copy_context
 from functools import partial
+from io import BytesIO
 from logging import getLogger
 from math import inf
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import IO, Any, TypeVar
 from uuid import uuid4
 
 import msgspec
@@ -50,6 +52,9 @@ _PLAIN = frozenset({"json", "csv", "tsv", "text"})
 """The formats that take no longer to write than JSON."""
 
 _RETRY_AFTER = {"retry-after": "1"}
+
+_DELETES_OPEN_FILES = os.name != "nt"
+"""Whether the system deletes a file that is open, so that it is gone when it is closed."""
 
 _log = getLogger("hitchworth.web")
 
@@ -153,11 +158,16 @@ async def _in_process(
             work = _of_pool(server, worker.answer, job, is_long=is_long)
             result: Result = await _while_connected(request, work)
         if operation.gives_file:
-            return result._replace(content=replace(result.content, file=file.open("rb")))
+            return result._replace(content=replace(result.content, file=_opened(file)))
         return result
     finally:
         if operation.gives_file:
             file.unlink(missing_ok=True)
+
+
+def _opened(file: Path) -> IO[bytes]:
+    """Open a file that is deleted at once."""
+    return file.open("rb") if _DELETES_OPEN_FILES else BytesIO(file.read_bytes())
 
 
 async def _of_pool(

@@ -1,6 +1,6 @@
 """Files in: received piece by piece onto the disk, as the body itself or as a field of a form."""
 
-from asyncio import timeout
+from asyncio import timeout, to_thread
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
@@ -18,6 +18,9 @@ from hitchworth.web.problems import RequestError
 
 FORM = "form"
 """Where the fields of a form are in the state of the request, each a list of texts."""
+
+PIECE_BYTES = 262_144
+"""What is written and read in a thread at once: hashing it takes some times as long as asking the thread."""
 
 FORM_DATA = "multipart/form-data"
 _FILE = "file"
@@ -47,9 +50,11 @@ async def _receive(request: HTTPRequest, incoming: Incoming, seconds: float) -> 
             if content_type == FORM_DATA:
                 await _receive_form(request, incoming, options.get("boundary", ""))
             else:
+                writer = _Writer(incoming)
                 async for chunk in _stream(request):
-                    incoming.write(chunk)
-                incoming.require_within_limit()
+                    writer.take(chunk)
+                    await writer.write()
+                writer.finish()
     except InternalServerException:
         raise RequestError(problems.BAD_REQUEST, "The body is incomplete.") from None
     except TimeoutError:
@@ -69,13 +74,15 @@ async def _stream(request: HTTPRequest) -> AsyncIterator[bytes]:
 
 async def _receive_form(request: HTTPRequest, incoming: Incoming, boundary: str) -> None:
     """Receive a form with one file. Raises RequestError when it is none."""
-    form = _Form(incoming)
+    writer = _Writer(incoming)
+    form = _Form(writer)
     try:
         parser = PushMultipartParser(boundary, max_segment_count=_MAX_FIELDS)
         async for chunk in _stream(request):
             for event in parser.parse(chunk):
                 form.take(event)
-        incoming.require_within_limit()
+            await writer.write()
+        writer.finish()
         parser.close()
     except (MultipartError, UnicodeDecodeError) as error:
         raise RequestError(problems.BAD_REQUEST, _why_no_form(error)) from None
@@ -92,14 +99,40 @@ def _why_no_form(error: MultipartError | UnicodeDecodeError) -> str:
     return "The body is no form: it is damaged or cut off, or not divided by the boundary that the content-type names."
 
 
+class _Writer:
+    """Writes a file as it comes, in a thread: where hashing and the disk take their time, others are answered.
+
+    A piece that is written faster than a thread is asked is written at once.
+    """
+
+    def __init__(self, incoming: Incoming) -> None:
+        self._incoming = incoming
+        self._held = bytearray()
+
+    def take(self, chunk: bytes | bytearray) -> None:
+        """Hold bytes until there are enough to write."""
+        self._held += chunk
+
+    async def write(self) -> None:
+        """Write what is held, if it is enough. Raises StoreError."""
+        if len(self._held) >= PIECE_BYTES:
+            piece, self._held = self._held, bytearray()
+            await to_thread(self._incoming.write, piece)
+
+    def finish(self) -> None:
+        """Write the rest, which is less than a piece. Raises StoreError, also when the file is too large."""
+        self._incoming.write(self._held)
+        self._incoming.require_within_limit()
+
+
 class _Form:
     """A form as it is received."""
 
-    def __init__(self, incoming: Incoming) -> None:
+    def __init__(self, writer: "_Writer") -> None:
         self.fields: dict[str, list[str]] = {}
         self.is_file = False
         """Whether what comes is the content of the file."""
-        self._incoming = incoming
+        self._writer = writer
         self._files = 0
         self._name = ""
         self._text = b""
@@ -111,7 +144,7 @@ class _Form:
                 self.fields.setdefault(self._name, []).append(self._text.decode())
             self.is_file = False
         elif self.is_file and not isinstance(event, MultipartSegment):
-            self._incoming.write(bytes(event))
+            self._writer.take(event)
         elif not isinstance(event, MultipartSegment):
             self._text += event
             if len(self._text) > _MAX_FIELD_BYTES:

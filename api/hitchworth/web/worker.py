@@ -113,7 +113,8 @@ def prepare() -> None:
     load_reference_data()
     gc.collect()
     gc.freeze()
-    os.nice(_NICENESS)
+    if hasattr(os, "nice"):  # Windows has none
+        os.nice(_NICENESS)
 
 
 def answer(job: Job) -> Outcome:

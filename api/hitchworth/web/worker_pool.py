@@ -6,11 +6,14 @@ time; when nobody waits for that any more, the process is ended, and another tak
 
 from asyncio import CancelledError, Task, create_task, gather
 from collections.abc import Callable
-from contextlib import AbstractAsyncContextManager, AsyncExitStack, suppress
+from contextlib import AbstractAsyncContextManager, AsyncExitStack
+from logging import getLogger
 from math import inf
 from typing import TypeVar, TypeVarTuple
 
 from anyio import BrokenWorkerProcess, CapacityLimiter, to_process
+
+_log = getLogger("hitchworth.web")
 
 T = TypeVar("T")
 Arguments = TypeVarTuple("Arguments")
@@ -39,24 +42,23 @@ class WorkerPool:
         self._all, self._long = CapacityLimiter(count + 1), CapacityLimiter(count)
         self._any = CapacityLimiter(inf)
         """For the library, which would count again."""
+        self.waiting = 0
+        """The computations that wait for a process."""
         self._accepted = 0
         self._started: Task[None] | None = None
+        self._has_failed = False
+        """Whether a process could not be prepared."""
         self._filling: set[Task[None]] = set()
 
     @property
     def running(self) -> int:
-        """The computations in work."""
+        """The processes at work: on a computation, or to be ready for one."""
         return self._all.borrowed_tokens
-
-    @property
-    def waiting(self) -> int:
-        """The computations that wait for a process."""
-        return self._accepted - self.running
 
     @property
     def is_started(self) -> bool:
         """Whether all processes have been prepared once."""
-        return self._started is not None and self._started.done()
+        return self._started is not None and self._started.done() and not self._has_failed
 
     async def start(self) -> None:
         """Begin to start all processes. What is to be computed waits until they are prepared."""
@@ -84,14 +86,21 @@ class WorkerPool:
         self._accepted += 1
         try:
             async with AsyncExitStack() as turns:
-                if is_long:
-                    await turns.enter_async_context(self._long)
-                await turns.enter_async_context(self._all)
+                await self._take_turn(turns, is_long=is_long)
                 if within is not None:
                     await turns.enter_async_context(within)
                 return await self._run(function, *arguments)
         finally:
             self._accepted -= 1
+
+    async def _take_turn(self, turns: AsyncExitStack, *, is_long: bool) -> None:
+        self.waiting += 1
+        try:
+            if is_long:
+                await turns.enter_async_context(self._long)
+            await turns.enter_async_context(self._all)
+        finally:
+            self.waiting -= 1
 
     async def _run(self, function: Callable[[*Arguments], T], *arguments: *Arguments) -> T:
         try:
@@ -116,5 +125,10 @@ class WorkerPool:
 
     async def _prepare_one(self) -> None:
         async with self._all:
-            with suppress(BrokenWorkerProcess):
+            try:
                 await to_process.run_sync(self._prepare, cancellable=True, limiter=self._any)
+            except BrokenWorkerProcess:
+                _log.error("a process of the pool was ended by something else while it was prepared")
+            except Exception:
+                self._has_failed = True
+                _log.exception("a process of the pool cannot be prepared, so the server does not become ready")

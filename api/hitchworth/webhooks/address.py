@@ -60,8 +60,10 @@ def require_safe_url(url: str, rules: AddressRules) -> SplitResult:
     literal = _literal(host)
     if literal is not None:
         require_safe_address(literal, rules)
-    elif not rules.networks and _is_local_name(host):
-        raise UnsafeAddressError(f"{host} is a name inside the network")
+    else:
+        _require_name(host)
+        if not rules.networks and _is_local_name(host):
+            raise UnsafeAddressError(f"{host} is a name inside the network")
     return parts
 
 
@@ -111,6 +113,14 @@ def _literal(host: str) -> Address | None:
         return IPv4Address(socket.inet_aton(host))
     except (OSError, ValueError):
         return None
+
+
+def _require_name(host: str) -> None:
+    """Raise UnsafeAddressError for a name that nothing can look up: with an empty part, or one above 63 letters."""
+    try:
+        host.encode("idna")
+    except UnicodeError:
+        raise UnsafeAddressError(f"{host} is no name of a host") from None
 
 
 def _is_local_name(host: str) -> bool:

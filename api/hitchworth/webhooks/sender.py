@@ -6,6 +6,7 @@ followed, and no proxy is used.
 """
 
 from collections.abc import Callable, Iterable, Mapping
+from socket import gaierror
 from ssl import SSLCertVerificationError, SSLContext
 from time import monotonic
 from typing import Any
@@ -56,7 +57,7 @@ class Sender:
             return DeliveryOutcome(error=f"refused: {error}")
         except httpcore2.TimeoutException:
             return DeliveryOutcome(error=f"no answer within {self.seconds:g} seconds")
-        except (httpcore2.NetworkError, OSError) as error:
+        except (httpcore2.NetworkError, OSError, UnicodeError) as error:
             return DeliveryOutcome(error=_told(error))
         except httpcore2.ProtocolError:
             return DeliveryOutcome(error="the answer is not HTTP")
@@ -153,6 +154,6 @@ def _told(error: Exception) -> str:
         causes.append(cause)
     if any(isinstance(each, SSLCertVerificationError) for each in causes):
         return "the certificate of the receiver is not valid for it"
-    if any(type(each).__name__ == "gaierror" for each in causes):
+    if any(isinstance(each, (gaierror, UnicodeError)) for each in causes):
         return "the name of the receiver has no address"
     return "no connection to the receiver"
