@@ -95,6 +95,9 @@ def test_what_is_missing_for_a_letter_is_named() -> None:
     fits = request(registered_class="travel_trailer")
     for name in ("correct-class", "change-class"):
         assert only_fault(name, fits)[0] == "/build/registered_class"
+    open_use = request(registered_class="utility_trailer", jurisdiction=None, facts={})
+    for name in ("correct-class", "change-class"):
+        assert only_fault(name, open_use) == ("/build/facts", "facts that say what it is built as")
     assert only_fault("confirm-answers", replace(request(), policies=())) == ("/policies", "a policy")
 
 
