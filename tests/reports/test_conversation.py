@@ -12,7 +12,7 @@ from hitchworth.demo import demo_request
 from hitchworth.localization.gap_statements import may_be_avoided
 from hitchworth.localization.localizer import capital, localizer_for
 from hitchworth.model.answer import Answer
-from hitchworth.model.build import Build, FactValue, Owner
+from hitchworth.model.build import Build, FactValue, Measurement, Owner
 from hitchworth.model.entry import Component, EvidenceGrade
 from hitchworth.model.gap import Question
 from hitchworth.model.policy import Policy
@@ -207,7 +207,7 @@ def test_on_a_market_value_basis_the_market_value_is_asked_for_where_it_is_known
     [
         ({}, (), "this trailer for"),
         ({QUARTERS: False}, (), "this trailer for"),
-        ({QUARTERS: {"planned": True}}, (), "this trailer for"),
+        ({QUARTERS: Measurement(value=True, planned=True)}, (), "this trailer for"),
         ({QUARTERS: True}, (), "this trailer as built (trailer with living quarters) for"),
         ({}, (Answer(value=True, fact=QUARTERS),), "this trailer as built (trailer with living quarters) for"),
         ({QUARTERS: True}, (Answer(value=False, fact=QUARTERS),), "this trailer for"),

@@ -58,6 +58,16 @@ def test_own_hours_have_their_rate_and_what_proves_it(hours: list[dict[str, Any]
     assert row.endswith(f"| {evidence} |")
 
 
+@pytest.mark.parametrize(
+    ("stated", "evidence"),
+    [({}, "no evidence stated"), ({"evidence_grade": "receipt"}, "receipt"), ({"evidence_grade": "guess"}, "guess")],
+)
+def test_hired_hours_are_proved_only_by_what_is_stated(stated: dict[str, Any], evidence: str) -> None:
+    welder = HOURS | {"hours": 3, "rate": 80, "hired": True} | stated
+    (row,) = (line for line in sheet(STOVE, welder).splitlines() if line.startswith("| Hired hours"))
+    assert row.endswith(f"| 3 hours at $80.00 an hour ({evidence}) |")
+
+
 def test_a_guessed_rate_is_said_to_be_one_below_the_table() -> None:
     guess = "Own hours at a rate that is a guess until a shop quotes one: 120."
     assert guess in sheet(STOVE, HOURS | {"market_rate": 60})
