@@ -1,4 +1,4 @@
-"""The conversation sheet: about one policy, four pages, and nothing on it that is not for the insurer."""
+"""The conversation sheet: about one policy, a few pages, and nothing on it that is not for the insurer."""
 
 import re
 from datetime import date

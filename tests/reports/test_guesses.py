@@ -130,10 +130,10 @@ def test_a_number_is_asked_for_where_there_is_none() -> None:
 def test_a_remedy_of_a_working_reading_says_so() -> None:
     facts = {"temporary_living_quarters": True, "collapsible": False, "special_permit_needed": False}
     report = markdown.render(create_report(request(STOVE, place="US-SD", **facts), "class-report"))
-    assert "is a working reading, not the law of the place on this class" in report
+    assert "is found by the nearest definitions, not by the law of the place on this class" in report
     assert "SDCL 32-3-53" in report
     of_law = markdown.render(create_report(request(STOVE, place="US-CA", **facts), "class-report"))
-    assert "is a working reading, not the law" not in of_law
+    assert "is found by the nearest definitions" not in of_law
 
 
 # The brake law of North Carolina says house trailers, and nothing of registration.

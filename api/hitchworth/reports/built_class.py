@@ -29,10 +29,11 @@ def built_class(context: ReportContext) -> str | None:
 
 def _has_quarters(context: ReportContext) -> bool:
     """Return whether it has living quarters by what was entered, or answered since; a plan is not built."""
-    answered = {each.fact: each.value for each in oldest_first(context.statement.answers) if each.fact is not None}
-    given = {**context.build.facts, **answered}
-    known = {LIVING_QUARTERS: given[LIVING_QUARTERS]} if LIVING_QUARTERS in given else {}
-    return parse_facts(known)[LIVING_QUARTERS].value is True
+    value = context.build.facts.get(LIVING_QUARTERS)
+    for answer in oldest_first(context.statement.answers):
+        if answer.fact == LIVING_QUARTERS and not isinstance(answer.value, tuple):
+            value = answer.value
+    return parse_facts({LIVING_QUARTERS: value})[LIVING_QUARTERS].value is True
 
 
 def built_definition(context: ReportContext) -> DefinitionResult | None:
