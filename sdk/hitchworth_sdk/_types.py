@@ -884,7 +884,7 @@ class Labor(Struct, frozen=True, kw_only=True, omit_defaults=True):
     evidence_grade.
     """
     evidence_grade: Open[RateEvidence] | None = None
-    """What proves the rate. Null: a receipt for hired work, a guess for your own."""
+    """What proves the rate. Null: not stated; hired work then counts as an own estimate, and your own as a guess."""
     component_id: str | None = None
     """Id of the component that the work serves, whose depreciation it may follow. Null: none."""
     schedule: str | Schedule | None = None

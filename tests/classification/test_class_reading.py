@@ -187,7 +187,10 @@ def test_a_class_of_no_known_kind_gets_the_words_of_every_kind() -> None:
     # Maine's word for a trailer to carry things was not looked up: without a kind that says nothing.
     assert [word.word for word in assess("US-ME", "teardrop", {}, AS_OF).registered.nearest_words] == ["camper trailer"]
     statement = localize_assessment(teardrop, localizer_for("en-US")).statement
-    assert "Nearest words (Washington): Private use single-axle trailer; Travel trailer." in statement
+    assert (
+        "The nearest classes that are defined (Washington): Private use single-axle trailer; Travel trailer."
+        in statement
+    )
     assert "do not decide whether the build matches its registered class, teardrop" in statement
 
 

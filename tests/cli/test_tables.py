@@ -275,12 +275,12 @@ def test_a_class_without_a_definition_is_shown_with_what_it_was_read_by(
     body = json.loads(demo_body())
     body["build"] |= {"jurisdiction": "GB", "facts": {"carries_property": False, "temporary_living_quarters": True}}
     found = printed("classify", body)
-    assert "Working reading by Caravan (special-purpose trailer, approval side) (" in found.text
+    assert "are not the law on this class: Caravan (special-purpose trailer, approval side) (" in found.text
     rows = {row[0]: row[2] for row in found.rows if len(row) == 3}
-    assert rows["Goods trailer"] == "not met; stands for the class in the working reading"
+    assert rows["Goods trailer"] == "not met; used in place of a definition of the class"
     assert rows["Living van (construction and use)"] == "not known"
     caravan = rows["Caravan (special-purpose trailer, approval side)"]
-    assert caravan == "met; speaks against the class in the working reading"
+    assert caravan == "met; speaks against the class, though it is not the law on it"
 
 
 def test_a_protection_check_shows_measures_paybacks_and_the_circuits_that_need_attention(printed: Any) -> None:

@@ -91,7 +91,8 @@ def test_what_can_settle_it_is_named_and_what_the_plan_changes() -> None:
         (
             "US-WA",
             "spaceship",
-            "Washington: no law that is given here defines the class spaceship. Nearest words (Washington): ",
+            "Washington: no law that is given here defines the class “spaceship”. The nearest classes that are defined "
+            "(Washington): ",
             "do not decide whether the build matches its registered class, spaceship.",
         ),
         (
@@ -175,10 +176,10 @@ TO_CONFIRM = "Ask the registering authority to confirm it."
             "US-NY",
             {"permanent_residence_use": False},
             (
-                "New York: no law that is given here defines the class utility trailer.",
+                "New York: no law that is given here defines the class “utility trailer”.",
                 "A word of its own for a trailer of this kind was looked for and not found (N.Y. Veh. and Traf. Law,",
-                "Working reading by Travel trailer in the industry standard (NFPA 1192, definitions (scope only)), ",
-                "which is not the law there on this class: the build meets that definition, so it does not match its ",
+                "The build is compared with the nearest definitions instead, which are not the law on this class: "
+                "Travel trailer in the industry standard (NFPA 1192, definitions (scope only)). It meets them, so it ",
                 f"does not match its registered class, utility trailer. {TO_CONFIRM}",
                 "Not verified against the published text: NFPA 1192, definitions (scope only).",
             ),
@@ -187,8 +188,8 @@ TO_CONFIRM = "Ask the registering authority to confirm it."
             "US-NY",
             {"permanent_residence_use": False, "temporary_living_quarters": False},
             (
-                "Working reading by Trailer (N.Y. Veh. and Traf. Law s. 156), which is not the law there on this class",
-                f": the build matches its registered class, utility trailer. {TO_CONFIRM}",
+                "which are not the law on this class: Trailer (N.Y. Veh. and Traf. Law s. 156). By them it matches its "
+                f"registered class, utility trailer. {TO_CONFIRM}",
             ),
         ),
         (
@@ -203,14 +204,17 @@ TO_CONFIRM = "Ask the registering authority to confirm it."
             "GB",
             {"temporary_living_quarters": False, "permanent_residence_use": False},
             (
-                "United Kingdom: no law that is given here defines the class utility trailer.",
-                "Nearest words (United Kingdom): Goods trailer.",
-                "Working reading by Goods trailer (",
-                "the build does not meet it, so it does not match its registered class, utility trailer.",
+                "United Kingdom: no law that is given here defines the class “utility trailer”. The build is compared "
+                "with the nearest definitions instead, which are not the law on this class: Goods trailer (",
+                "It does not meet them, so it does not match its registered class, utility trailer.",
             ),
         ),
         ("US-VI", {}, ("Its own word for a trailer of this kind was not looked up.",)),
-        ("DE", {}, ("Nearest words (European Union): Trailer of ordinary body (codes DA to DE",)),
+        (
+            "DE",
+            {},
+            ("The nearest classes that are defined (European Union): Trailer of ordinary body (codes DA",),
+        ),
     ],
 )
 def test_a_class_without_a_definition_is_read_by_another_and_says_so(

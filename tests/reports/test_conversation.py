@@ -1,4 +1,4 @@
-"""The conversation sheet: about one policy, four pages, and nothing on it that is not for the insurer."""
+"""The conversation sheet: about one policy, a few pages, and nothing on it that is not for the insurer."""
 
 import re
 from datetime import date
@@ -9,9 +9,10 @@ from msgspec.structs import replace
 
 from demo_sheet import demo_content, demo_statement, report_context
 from hitchworth.demo import demo_request
+from hitchworth.localization.gap_statements import may_be_avoided
 from hitchworth.localization.localizer import capital, localizer_for
 from hitchworth.model.answer import Answer
-from hitchworth.model.build import Build, Owner
+from hitchworth.model.build import Build, FactValue, Measurement, Owner
 from hitchworth.model.entry import Component, EvidenceGrade
 from hitchworth.model.gap import Question
 from hitchworth.model.policy import Policy
@@ -24,6 +25,7 @@ from hitchworth.reports.conversation import conversation_sheet
 from hitchworth.reports.questions import BOXES_PER_PAGE, MAX_BOXES, question_boxes
 from hitchworth.validation import InvalidInputError
 
+QUARTERS = "temporary_living_quarters"
 MONEY = localizer_for("en-US", "USD").money
 WHOLE = localizer_for("en-US", "USD").formats.whole_money
 
@@ -126,6 +128,20 @@ def test_what_the_least_payment_rests_on_is_named_with_its_amounts() -> None:
     assert assumed <= listed
 
 
+def test_beside_the_least_payment_stands_that_a_voided_policy_pays_nothing() -> None:
+    request = replace(demo_request(), policies=demo_request().policies[1:2])
+    sentence = may_be_avoided(create_gap_statement(request).settlements, localizer_for("en-US", "USD"))
+    assert sentence.startswith("Apart from these figures, the insurer may void the policy and pay nothing")
+    blocks = sheet().blocks
+    assert blocks.index(Paragraph(sentence)) == blocks.index(table(sheet(), "What the policy would pay")) + 1
+
+
+def test_a_payment_of_nothing_is_an_amount() -> None:
+    paid = {cell for row in table(sheet(), "What the policy would pay").rows for cell in row[1:]}
+    assert "$0.00" in paid
+    assert "–" not in paid
+
+
 def test_its_digest_is_that_of_the_gap_statement() -> None:
     assert demo_statement().digest in sheet().footer
     assert create_gap_statement(demo_request()).digest == demo_statement().digest
@@ -184,6 +200,35 @@ def test_on_a_market_value_basis_the_market_value_is_asked_for_where_it_is_known
     policy = Policy(name="offer", basis="market_value")
     known = replace(of_demo(market_value=Decimal(51000)), policies=(policy,))
     assert "on a market value basis, with a limit of at least $51,000." in texts(create_conversation_sheet(known))
+
+
+@pytest.mark.parametrize(
+    ("facts", "answers", "asked"),
+    [
+        ({}, (), "this trailer for"),
+        ({QUARTERS: False}, (), "this trailer for"),
+        ({QUARTERS: Measurement(value=True, planned=True)}, (), "this trailer for"),
+        ({QUARTERS: True}, (), "this trailer as built (trailer with living quarters) for"),
+        ({}, (Answer(value=True, fact=QUARTERS),), "this trailer as built (trailer with living quarters) for"),
+        ({QUARTERS: True}, (Answer(value=False, fact=QUARTERS),), "this trailer for"),
+        ({QUARTERS: True}, (Answer(value=None, fact=QUARTERS),), "this trailer for"),
+    ],
+)
+def test_a_use_is_stated_only_where_the_facts_say_it(
+    facts: dict[str, FactValue], answers: tuple[Answer, ...], asked: str
+) -> None:
+    """An insurer could void the policy for a use that is not true."""
+    request = replace(of_demo(jurisdiction=None, registered_class=None, facts=facts), answers=answers)
+    found = create_conversation_sheet(request, Printing(for_policy="agreed value"))
+    assert f"Please insure {asked} an agreed value of" in texts(found)
+    assert ("is an open question" in texts(found)) == ("as built" not in asked)
+
+
+def test_a_mismatch_by_the_registered_class_alone_names_no_use() -> None:
+    request = of_demo(registered_class="travel_trailer", facts={QUARTERS: False})
+    found = texts(create_conversation_sheet(request))
+    assert "Please describe the trailer in your records as it is built, send me" in found
+    assert "living quarters)" not in found
 
 
 def test_only_a_mismatch_is_asked_to_be_corrected() -> None:

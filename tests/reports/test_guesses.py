@@ -58,6 +58,16 @@ def test_own_hours_have_their_rate_and_what_proves_it(hours: list[dict[str, Any]
     assert row.endswith(f"| {evidence} |")
 
 
+@pytest.mark.parametrize(
+    ("stated", "evidence"),
+    [({}, "no evidence stated"), ({"evidence_grade": "receipt"}, "receipt"), ({"evidence_grade": "guess"}, "guess")],
+)
+def test_hired_hours_are_proved_only_by_what_is_stated(stated: dict[str, Any], evidence: str) -> None:
+    welder = HOURS | {"hours": 3, "rate": 80, "hired": True} | stated
+    (row,) = (line for line in sheet(STOVE, welder).splitlines() if line.startswith("| Hired hours"))
+    assert row.endswith(f"| 3 hours at $80.00 an hour ({evidence}) |")
+
+
 def test_a_guessed_rate_is_said_to_be_one_below_the_table() -> None:
     guess = "Own hours at a rate that is a guess until a shop quotes one: 120."
     assert guess in sheet(STOVE, HOURS | {"market_rate": 60})
@@ -120,10 +130,10 @@ def test_a_number_is_asked_for_where_there_is_none() -> None:
 def test_a_remedy_of_a_working_reading_says_so() -> None:
     facts = {"temporary_living_quarters": True, "collapsible": False, "special_permit_needed": False}
     report = markdown.render(create_report(request(STOVE, place="US-SD", **facts), "class-report"))
-    assert "is a working reading, not the law of the place on this class" in report
+    assert "is found by the nearest definitions, not by the law of the place on this class" in report
     assert "SDCL 32-3-53" in report
     of_law = markdown.render(create_report(request(STOVE, place="US-CA", **facts), "class-report"))
-    assert "is a working reading, not the law" not in of_law
+    assert "is found by the nearest definitions" not in of_law
 
 
 # The brake law of North Carolina says house trailers, and nothing of registration.

@@ -93,8 +93,10 @@ def only_fault(name: LetterName, of: GapRequest) -> tuple[str, str]:
 def test_what_is_missing_for_a_letter_is_named() -> None:
     assert only_fault("confirm-answers", request()) == ("/answers", "an answer on “RV actual cash value”")
     fits = request(registered_class="travel_trailer")
+    open_use = request(registered_class="utility_trailer", jurisdiction=None, facts={})
     for name in ("correct-class", "change-class"):
         assert only_fault(name, fits)[0] == "/build/registered_class"
+        assert only_fault(name, open_use) == ("/build/facts", "facts that say what it is built as")
     assert only_fault("confirm-answers", replace(request(), policies=())) == ("/policies", "a policy")
 
 

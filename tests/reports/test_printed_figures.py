@@ -69,7 +69,7 @@ def test_the_value_by_category_has_replacement_cost_depreciation_and_actual_cash
 def test_the_totals_lead_from_parts_to_replacement_cost() -> None:
     totals = table("From parts and labor")
     assert totals.rows == (
-        ("Parts and labor at today's prices", "$1,820.00"),
+        ("Parts and labor at the latest prices known by that day", "$1,820.00"),
         ("Overhead, 10% of $1,820.00", "$182.00"),
         ("Profit", "–"),
         ("Sales tax", "–"),
@@ -86,10 +86,7 @@ def test_the_first_page_has_the_value_by_group_and_what_is_asked() -> None:
     )
     assert value.foot == ("Total", "$2,002.00", "$1,276.00", "")
     asked = [block.text for block in blocks(Paragraph) if block.text.startswith("Please insure")]
-    assert asked == [
-        "Please insure this trailer as built (trailer with living quarters) on an actual cash value basis, with a "
-        "limit of at least $1,276."
-    ]
+    assert asked == ["Please insure this trailer on an actual cash value basis, with a limit of at least $1,276."]
 
 
 def test_the_last_page_says_what_the_policy_would_pay() -> None:

@@ -28,11 +28,11 @@ HAULS: dict[str, FactValue] = {
 }
 SLEEPS: dict[str, FactValue] = {**HAULS, "temporary_living_quarters": True, "sleeping_berths": 2}
 MARKS = {
-    "en-US": "(working reading)",
-    "en-GB": "(working reading)",
-    "de-DE": "(Arbeitslesart)",
-    "es-US": "(lectura de trabajo)",
-    "fr-CA": "(lecture de travail)",
+    "en-US": "(by the nearest definitions, not by law)",
+    "en-GB": "(by the nearest definitions, not by law)",
+    "de-DE": "(nach den nächstliegenden Definitionen, nicht nach dem Gesetz)",
+    "es-US": "(según las definiciones más cercanas, no según la ley)",
+    "fr-CA": "(selon les définitions les plus proches, non selon la loi)",
 }
 
 
@@ -59,19 +59,19 @@ def test_the_verdict_is_marked_on_the_sheet(locale: str) -> None:
 
 def test_each_definition_says_what_it_is_in_the_reading() -> None:
     text = markdown.render(sheet("en-US"))
-    assert "Match (working reading)" in text.replace("\\", "")
-    assert "met; stands for the class in the working reading" in text.casefold()
+    assert "Match (by the nearest definitions, not by law)" in text.replace("\\", "")
+    assert "met; used in place of a definition of the class" in text.casefold()
     word = Document(BytesIO(docx.render(sheet("en-US"))))
     cells = {cell.text for table in word.tables for row in table.rows for cell in row.cells}
-    assert "Met; stands for the class in the working reading" in cells
-    assert "Not met; speaks against the class in the working reading" not in cells
+    assert "Met; used in place of a definition of the class" in cells
+    assert "Not met; speaks against the class, though it is not the law on it" not in cells
 
 
 def test_a_definition_that_speaks_against_it_says_so() -> None:
     request = replace(demo_request(), build=build_in("US-ME", SLEEPS))
     text = markdown.render(create_report(request, "all", Printing(include_unverified=True)))
-    assert "Met; speaks against the class in the working reading" in text
-    assert "Mismatch (working reading)" in text.replace("\\", "")
+    assert "Met; speaks against the class, though it is not the law on it" in text
+    assert "Mismatch (by the nearest definitions, not by law)" in text.replace("\\", "")
 
 
 @pytest.mark.parametrize("facts", [HAULS, SLEEPS])

@@ -77,6 +77,17 @@ def test_a_category_without_schedule_follows_the_general_one_and_a_note_says_so(
     assert [(note.code, note.about) for note in found.notes] == [("category_without_schedule", "theft_protection")]
 
 
+def test_work_of_a_category_without_schedule_is_offered_no_category_of_parts() -> None:
+    """Carpentry is spelled like carpet, but nobody sews it: the note says what the work goes by instead."""
+    found = valued(work(category="carpentry"), work("other", category="carpentry"))
+    assert [(note.code, note.about, note.parameters) for note in found.notes if "schedule" in note.code] == [
+        ("work_without_schedule", "carpentry", {"schedule": "general"})
+    ]
+    assert {
+        line.schedule for line in valued(work(category="carpentry"), options=Options(labor_depreciation="own")).lines
+    } == {"general"}
+
+
 def test_a_category_like_a_listed_one_offers_it() -> None:
     (note,) = valued(part(category="chasis")).notes
     assert (note.code, note.about) == ("category_similar_to_listed", "chasis")

@@ -31,10 +31,10 @@ def class_statement(assessment: Assessment, localizer: Localizer) -> str:
 def _verdict(assessment: Assessment, localizer: Localizer) -> tuple[str, ...]:
     registered, reading = assessment.registered, assessment.working_reading
     if assessment.jurisdiction and reading is not None:
-        return (*words_of_place(registered, assessment.jurisdiction, localizer), reading.text)
+        return (*words_of_place(assessment, assessment.jurisdiction, localizer), reading.text)
     if assessment.jurisdiction and assessment.verdict == "undetermined" and registered.nearest_words:
         undecided = localizer.format(texts().verdicts["undetermined"], registered=registered.class_)
-        return (*words_of_place(registered, assessment.jurisdiction, localizer), undecided)
+        return (*words_of_place(assessment, assessment.jurisdiction, localizer), undecided)
     return (_verdict_by_definition(assessment, localizer),)
 
 

@@ -14,6 +14,7 @@ from hitchworth.localization.terms import term_label, term_value
 from hitchworth.localization.texts import texts
 from hitchworth.model.after_loss import AfterLoss, TimeLimit
 from hitchworth.model.gap import ChecklistFact, GapStatement, PlausibleAnswer, Question
+from hitchworth.model.settlement import Settlement
 from hitchworth.model.timeline import oldest_first
 from hitchworth.reference.claims import claims
 from hitchworth.reference.questions import bank_questions
@@ -92,7 +93,7 @@ def summary(statement: GapStatement, localizer: Localizer, *, whole: bool = True
         _value(statement, localizer),
         statement.assessment.statement,
         _largest_gap(statement, localizer),
-        _may_be_avoided(statement, localizer),
+        may_be_avoided(statement.settlements, localizer),
         _based_on("answers", _answered(statement), localizer, _answered_facts(statement)),
         *(
             (_based_on("assumptions", _assumed(statement), localizer), _first_question(statement, localizer))
@@ -133,9 +134,9 @@ def _largest_gap(statement: GapStatement, localizer: Localizer) -> str:
     )
 
 
-def _may_be_avoided(statement: GapStatement, localizer: Localizer) -> str:
+def may_be_avoided(settlements: Sequence[Settlement], localizer: Localizer) -> str:
     """Return which policies may be voided, and pay nothing, because the insurer was not told what is built."""
-    policies = dict.fromkeys(each.policy for each in statement.settlements if each.if_avoided is not None)
+    policies = dict.fromkeys(each.policy for each in settlements if each.if_avoided is not None)
     return localizer.format(texts().gap["may_be_avoided"], policies=", ".join(policies)) if policies else ""
 
 

@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
-from hitchworth.model.assessment import Assessment, ClassWord, RegisteredResult, View, WorkingReading
+from hitchworth.model.assessment import Assessment, ClassWord, View, WorkingReading
 from hitchworth.model.definition import DefinitionResult
 
 
@@ -16,11 +16,16 @@ def verdict_label(result: Assessment | View, localizer: Localizer) -> str:
     return localizer.format(texts().sheet["working_verdict"], verdict=verdict) if result.working_reading else verdict
 
 
-def words_of_place(registered: RegisteredResult, code: str, localizer: Localizer) -> tuple[str, ...]:
-    """Return that the place defines no such class, and the nearest words, or what is known of them."""
-    place = localizer.place(code)
-    own = [word for word in registered.nearest_words if word.jurisdiction == code]
-    wider = [word for word in registered.nearest_words if word.jurisdiction != code]
+def words_of_place(assessment: Assessment, code: str, localizer: Localizer) -> tuple[str, ...]:
+    """Return that the place defines no such class, and the nearest words, or what is known of them.
+
+    Words whose definitions a working reading names anyway are not repeated.
+    """
+    place, registered = localizer.place(code), assessment.registered
+    read_by = {definition.id for definition in deciding_definitions(assessment)}
+    words = [word for word in registered.nearest_words if word.definition not in read_by]
+    own = [word for word in words if word.jurisdiction == code]
+    wider = [word for word in words if word.jurisdiction != code]
     return (
         localizer.format(texts().verdicts["no_class_here"], place=place, registered=registered.class_),
         *_words(own, localizer),

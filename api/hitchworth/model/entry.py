@@ -295,7 +295,10 @@ class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     high: HighCost = None
     evidence_grade: Annotated[
         RateEvidence | None,
-        Meta(description="What proves the rate. Null: a receipt for hired work, a guess for your own."),
+        Meta(
+            description="What proves the rate. Null: not stated; hired work then counts as an own estimate, and your "
+            "own as a guess."
+        ),
     ] = None
     component_id: Annotated[
         Identifier | None,

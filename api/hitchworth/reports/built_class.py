@@ -1,8 +1,12 @@
 """What the trailer is: year and make, and the class that it is built as, in the words of the reader."""
 
+from hitchworth.classification.build_facts import parse_facts
 from hitchworth.model.build import Build
 from hitchworth.model.definition import DefinitionResult
+from hitchworth.model.timeline import oldest_first
 from hitchworth.reports.context import ReportContext
+
+LIVING_QUARTERS = "temporary_living_quarters"
 
 
 def year_and_make(build: Build) -> str:
@@ -11,15 +15,25 @@ def year_and_make(build: Build) -> str:
     return " ".join(filter(None, (year, build.make)))
 
 
-def built_class(context: ReportContext) -> str:
-    """Return the class that the trailer is built as; in general words where it meets no definition of one.
+def built_class(context: ReportContext) -> str | None:
+    """Return the class that the trailer is built as; None where neither a definition nor a fact says it.
 
-    Not as a camping trailer: in laws and in the standard of the trade that is one that folds.
+    In general words where it meets no definition and has living quarters by the facts. Not as a camping trailer: in
+    laws and in the standard of the trade that is one that folds.
     """
     definition = built_definition(context)
-    if definition is None:
-        return context.format("trailer_with_quarters")
-    return context.localizer.label("class", definition.class_)
+    if definition is not None:
+        return context.localizer.label("class", definition.class_)
+    return context.format("trailer_with_quarters") if _has_quarters(context) else None
+
+
+def _has_quarters(context: ReportContext) -> bool:
+    """Return whether it has living quarters by what was entered, or answered since; a plan is not built."""
+    value = context.build.facts.get(LIVING_QUARTERS)
+    for answer in oldest_first(context.statement.answers):
+        if answer.fact == LIVING_QUARTERS and not isinstance(answer.value, tuple):
+            value = answer.value
+    return parse_facts({LIVING_QUARTERS: value})[LIVING_QUARTERS].value is True
 
 
 def built_definition(context: ReportContext) -> DefinitionResult | None:

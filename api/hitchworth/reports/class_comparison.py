@@ -41,8 +41,10 @@ def class_verdict(context: ReportContext) -> str:
     if context.include_unverified:
         return assessment.statement
     if unread_citations(assessment):
-        registered = assessment.registered.class_ or ""
-        return context.format("class_unread", registered=registered, built=capital(built_class(context)))
+        registered, built = assessment.registered.class_ or "", built_class(context)
+        if built is None:
+            return context.format("class_unread_use_open", registered=registered)
+        return context.format("class_unread", registered=registered, built=capital(built))
     return class_statement(replace(assessment, built=context.shown(assessment.built)), context.localizer)
 
 

@@ -9,6 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from hitchworth.classification.build_facts import parse_facts
+from hitchworth.localization.gap_statements import may_be_avoided
 from hitchworth.localization.localizer import capital
 from hitchworth.localization.working_readings import verdict_label
 from hitchworth.model.kept import Revision
@@ -153,13 +154,20 @@ def _request(context: ReportContext) -> tuple[AnyBlock, ...]:
         Paragraph(
             context.format(
                 asked,
-                built=built_class(context),
+                trailer=_trailer_asked_for(context),
                 amount=amount,
             )
         ),
+        *((Paragraph(context.format("built_use_is_open")),) if built_class(context) is None else ()),
         *_incomplete(context),
         *_insured_today(context, policy, amount),
     )
+
+
+def _trailer_asked_for(context: ReportContext) -> str:
+    """Return the trailer with its use, which an insurer relies on; without one that nothing entered supports."""
+    built = built_class(context)
+    return context.format("trailer_of_open_class") if built is None else context.format("trailer_as_built", built=built)
 
 
 def _incomplete(context: ReportContext) -> tuple[Paragraph, ...]:
@@ -219,8 +227,15 @@ def _class(context: ReportContext) -> tuple[AnyBlock, ...]:
     return (
         Heading(context.format("assessment")),
         Paragraph(class_verdict(context)),
-        *((Paragraph(context.format("please_correct", built=built_class(context))),) if to_correct else ()),
+        *((_please_correct(context),) if to_correct else ()),
     )
+
+
+def _please_correct(context: ReportContext) -> Paragraph:
+    built = built_class(context)
+    if built is None:
+        return Paragraph(context.format("please_correct_use"))
+    return Paragraph(context.format("please_correct", built=built))
 
 
 def _payments(context: ReportContext) -> tuple[AnyBlock, ...]:
@@ -238,11 +253,16 @@ def _payments(context: ReportContext) -> tuple[AnyBlock, ...]:
     rows = tuple(
         (
             capital(each.loss),
-            *map(context.amount, (each.replacement_cost, each.payable, each.payable_at_best, each.gap)),
+            *map(context.money, (each.replacement_cost, each.payable, each.payable_at_best, each.gap)),
         )
         for each in settlements
     )
-    return (Table(context.format("understood_caption"), columns, rows), *_assumed(context, settlements))
+    avoided = may_be_avoided(settlements, context.localizer)
+    return (
+        Table(context.format("understood_caption"), columns, rows),
+        *((Paragraph(avoided),) if avoided else ()),
+        *_assumed(context, settlements),
+    )
 
 
 def _assumed(context: ReportContext, settlements: Sequence[Settlement]) -> tuple[AnyBlock, ...]:

@@ -143,17 +143,19 @@ def _change_class(context: ReportContext) -> _Letter:
 
 def _mismatch(context: ReportContext) -> Iterator[Paragraph]:
     """Yield what is registered and what is built; the definition only where its text was read."""
-    build, definition = context.build, built_definition(context)
+    build, definition, built = context.build, built_definition(context), built_class(context)
     if context.statement.assessment.verdict == "match" or build.registered_class is None:
         raise NothingToWriteError(
             "/build/registered_class",
             "There is no class to correct",
             "a registered class that does not fit what the trailer is built as",
         )
+    if built is None:
+        raise NothingToWriteError(
+            "/build/facts", "Nothing entered says what the trailer is built as", "facts that say what it is built as"
+        )
     registered = context.localizer.label("class", build.registered_class)
-    yield Paragraph(
-        context.format("letter_built_as", registered=registered, built=built_class(context), **_trailer(context))
-    )
+    yield Paragraph(context.format("letter_built_as", registered=registered, built=built, **_trailer(context)))
     if definition is not None and context.shown((definition,)):
         citation = context.cite(definition.citation, verified=definition.verified)
         yield Paragraph(context.format("letter_definition", title=definition.title, citation=citation))

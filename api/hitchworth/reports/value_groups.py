@@ -7,7 +7,7 @@ from typing import get_args
 from msgspec import Struct
 
 from hitchworth.localization.localizer import capital
-from hitchworth.model.entry import EvidenceGrade, RateEvidence
+from hitchworth.model.entry import EvidenceGrade, Labor
 from hitchworth.model.estimate import EstimateLine
 from hitchworth.model.timeline import market_rate_known_on
 from hitchworth.money import split
@@ -100,23 +100,29 @@ def caveats(context: ReportContext) -> tuple[AnyBlock, ...]:
 def _hours(context: ReportContext, row: _Row) -> str:
     """Return the hours of work by what proves their rate, each with the rates; those without any rate by themselves."""
     ids = {line.id for line in row.lines}
-    by_grade: dict[RateEvidence | None, list[tuple[Decimal, Decimal]]] = {}
+    by_evidence: dict[str | None, list[tuple[Decimal, Decimal]]] = {}
     for labor in context.build.labor:
         if labor.id in ids:
             known = market_rate_known_on(labor, context.statement.as_of)
             rate = labor.rate if known is None else known
-            by_grade.setdefault(grade_of_rate(labor) if rate else None, []).append((labor.hours, rate))
-    return ", ".join(_hours_at_rate(context, grade, work) for grade, work in by_grade.items())
+            by_evidence.setdefault(_proof(context, labor) if rate else None, []).append((labor.hours, rate))
+    return ", ".join(_hours_at_rate(context, proof, work) for proof, work in by_evidence.items())
 
 
-def _hours_at_rate(context: ReportContext, grade: RateEvidence | None, work: Sequence[tuple[Decimal, Decimal]]) -> str:
+def _proof(context: ReportContext, labor: Labor) -> str:
+    """Return what proves the rate, in words; that nobody stated it of hired work, which has an invoice or has not."""
+    if labor.hired and labor.evidence_grade is None:
+        return context.format("no_evidence_stated")
+    return context.localizer.label("evidence", grade_of_rate(labor))
+
+
+def _hours_at_rate(context: ReportContext, proof: str | None, work: Sequence[tuple[Decimal, Decimal]]) -> str:
     hours = context.localizer.formats.number(sum((spent for spent, _ in work), Decimal(0)))
-    if grade is None:
+    if proof is None:
         return context.format("hours_without_rate", hours=hours)
     low, high = min(rate for _, rate in work), max(rate for _, rate in work)
     rates = context.money(low) if low == high else context.format("value_range_value", low=low, high=high)
-    label = context.localizer.label("evidence", grade)
-    return context.format("hours_at_rate", hours=hours, rate=rates, grade=label)
+    return context.format("hours_at_rate", hours=hours, rate=rates, grade=proof)
 
 
 def _evidence(context: ReportContext, row: _Row) -> str:

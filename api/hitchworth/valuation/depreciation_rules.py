@@ -108,6 +108,8 @@ class _Terms(Struct, frozen=True, gc=False):
 
 _RuleFor: TypeAlias = Callable[[str | Schedule | None, str], DepreciationRule]
 _AgeSince: TypeAlias = Callable[[date], tuple[Age, Decimal]]
+_NoteUnlisted: TypeAlias = Callable[[str, NoteCollector], None]
+_LibraryRecord: TypeAlias = Callable[[str | None, str], ScheduleRecord]
 
 
 class DepreciationRules:
@@ -118,11 +120,14 @@ class DepreciationRules:
     ) -> None:
         """`curves`: those of the request, where it values the build on several days."""
         age_since = cache(partial(_compute_age, as_of, options.day_count))
-        rule_for = cache(partial(_rule_for, build.schedules, notes, Curves() if curves is None else curves))
+        known = build.schedules, Curves() if curves is None else curves
+        rule_for = cache(partial(_rule_for, *known, partial(_library_record, notes, _note_unlisted_category)))
+        rule_for_work = cache(partial(_rule_for, *known, partial(_library_record, notes, _note_unlisted_work)))
         self._own, self._notes = build.schedules, notes
         self._as_of, self._day_count, self._age_since = as_of, options.day_count, age_since
         self._depreciate = cache(partial(_depreciate, rule_for, age_since))
         self._depreciate_since = cache(partial(_depreciate_since, rule_for, age_since))
+        self._depreciate_work_since = cache(partial(_depreciate_since, rule_for_work, age_since))
         self._keep_as_new = cache(partial(_keep_as_new, age_since))
         self._components = {component.id: component for component in build.components} if build.labor else {}
 
@@ -203,7 +208,7 @@ class DepreciationRules:
         served = self._components.get(labor.component_id or "") if labor_rule == "with_component" else None
         if served is not None:
             return self.depreciate_component(served)
-        return self._depreciate_since(labor.schedule, labor.category, labor.performed_on)
+        return self._depreciate_work_since(labor.schedule, labor.category, labor.performed_on)
 
     def depreciate_whole_trailer(self, schedule: str, in_service_on: date) -> Depreciated:
         """Depreciate the trailer as one thing, by the schedule of this name."""
@@ -305,7 +310,11 @@ NO_AGE = _with_rounded_years(ZERO_AGE)
 
 
 def _rule_for(
-    own: Mapping[str, Schedule], notes: NoteCollector, curves: Curves, named: str | Schedule | None, category: str
+    own: Mapping[str, Schedule],
+    curves: Curves,
+    library_record: _LibraryRecord,
+    named: str | Schedule | None,
+    category: str,
 ) -> DepreciationRule:
     """The rule of an entry. A schedule of the build takes precedence over one of the library with the same name.
 
@@ -315,14 +324,16 @@ def _rule_for(
         return DepreciationRule(named.method, named, curves[named], written_out=True)
     name = category if named is None else named
     if name not in own:
-        record = _library_record(named, category, notes)
+        record = library_record(named, category)
         name = record.name
         if name not in own:
             return DepreciationRule(name, record.schedule, curves[record.schedule])
     return DepreciationRule(name, own[name], curves[own[name]])
 
 
-def _library_record(named: str | None, category: str, notes: NoteCollector) -> ScheduleRecord:
+def _library_record(
+    notes: NoteCollector, note_unlisted: _NoteUnlisted, named: str | None, category: str
+) -> ScheduleRecord:
     if named is not None:
         record = schedule_named(named)
         if record is not None:
@@ -330,7 +341,7 @@ def _library_record(named: str | None, category: str, notes: NoteCollector) -> S
         notes.add("schedule_not_known", named)
     record = schedule_for(category)
     if record is general_schedule() and category not in record.categories:
-        _note_unlisted_category(category, notes)
+        note_unlisted(category, notes)
     return record
 
 
@@ -340,3 +351,8 @@ def _note_unlisted_category(category: str, notes: NoteCollector) -> None:
         notes.add("category_similar_to_listed", category, schedule=general_schedule().name, similar=", ".join(similar))
     else:
         notes.add("category_without_schedule", category, schedule=general_schedule().name)
+
+
+def _note_unlisted_work(category: str, notes: NoteCollector) -> None:
+    """Note what the work goes by instead. A category of parts with a similar name is no help: work is no material."""
+    notes.add("work_without_schedule", category, schedule=general_schedule().name)

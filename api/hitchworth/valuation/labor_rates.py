@@ -21,10 +21,14 @@ CENTS = 2
 
 
 def grade_of_rate(labor: Labor) -> RateEvidence:
-    """Return what proves the rate: as stated, or an invoice for hired work and a guess for one's own."""
+    """Return what proves the rate: as stated, else nothing: the word of who paid for hired work, a guess for one's own.
+
+    Like a part without stated evidence, hired work is an estimate of one's own until somebody says that there is an
+    invoice to show.
+    """
     if labor.evidence_grade is not None:
         return labor.evidence_grade
-    return "receipt" if labor.hired else "guess"
+    return "own_estimate" if labor.hired else "guess"
 
 
 def note_rates(work: Sequence[Labor], currency: str, as_of: date, notes: NoteCollector) -> None:

@@ -50,7 +50,7 @@ _LAST = "N"
 """The last column of the lines; what their formulas need besides stands to the right of it."""
 
 
-_UNLISTED = ("category_without_schedule", "category_similar_to_listed")
+_UNLISTED = ("category_without_schedule", "category_similar_to_listed", "work_without_schedule")
 """The notes on a category that is not in the library."""
 
 
