@@ -107,6 +107,7 @@ class _Receipts:
         self._match_refunds(lines)
         self._find_tax_within(lines)
         entries = tuple(self._component(line) for line in lines)
+        self._note_unused_rate(entries)
         self._note_extras()
         self._note_evidence(lines)
         self._refuse_unknown_categories()
@@ -388,6 +389,12 @@ class _Receipts:
         """Tell which lines look like no part of a trailer; they count until they are left out."""
         for kind, lines in self._extras.items():
             self._findings.note(f"extra_{kind}", rows=_numbers(lines), first=lines[0].description)
+
+    def _note_unused_rate(self, entries: Sequence[Mapping[str, Any]]) -> None:
+        """Tell that an exchange rate was set which no row needs."""
+        rate = self._settings.constants.get("exchange_rate")
+        if rate is not None and entries and not any("exchange_rate" in entry for entry in entries):
+            self._findings.note("exchange_rate_unused", rate=rate, currency=self._build.currency)
 
     def _note_evidence(self, lines: Sequence[Line]) -> None:
         """Tell what counts as proved by a receipt, and what does not, where nobody has said it."""
