@@ -395,7 +395,7 @@ def _day_share(cells: list[Cell]) -> float:
 def _by_values(
     table: Table, free: Sequence[int], rows: Sequence[int], kind: ImportKind, taken: set[str]
 ) -> Iterator[tuple[int, str]]:
-    """Yield columns whose values leave no choice: the only one of codes of currencies, of dates, of amounts, of text."""
+    """Yield columns whose values leave no choice: the only one of currency codes, of dates, of amounts, of text."""
     cells = {place: [cell for cell in _cells(table, place, rows) if cell is not None] for place in free}
     codes = [place for place in free if cells[place] and all(map(_is_currency_code, cells[place]))]
     if kind == "components" and "currency" not in taken and len(codes) == 1:
