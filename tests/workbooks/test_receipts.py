@@ -162,6 +162,24 @@ def test_a_receipt_number_joins_rows_of_several_days() -> None:
     assert stove.evidence_grade == "receipt"
 
 
+def test_a_row_of_a_receipt_whose_purchase_is_faulty_has_no_fault_of_its_own() -> None:
+    table = (
+        "Date,Item,Amount,Receipt #,Shop\n45/45/2025,Fan,50.00,{},Parts\n2025-03-09,Shipping,8.00,{},Parts\n"
+        "2025-03-10,Lamp,9.00,C3,Light\n"
+    )
+    for number in ("A1", ""):
+        assert faults(table.format(number, number)) == [("A2", "Not a value of its column")]
+    assert ("B3", "No purchase shares the receipt of this row") in faults(table.format("A1", "B2"))
+
+
+def test_hours_among_receipts_are_left_out_and_told() -> None:
+    table = "Date,Item,Qty,Amount\n2025-03-04,Stove,1,50.00\n,Labor 12 hours,12,\n,Paid by card,,\n"
+    result = imported(table)
+    assert [note.parameters for note in result.notes if note.code == "hours_among_receipts"] == [
+        {"row": "3", "description": "Labor 12 hours"}
+    ]
+
+
 def test_a_row_that_no_purchase_shares_is_a_fault() -> None:
     assert faults("Date,Item,Amount\n2025-03-04,Stove,50.00\n2025-03-05,Sales tax,4.00\n") == [
         ("B3", "No purchase shares the receipt of this row")
