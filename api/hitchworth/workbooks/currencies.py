@@ -69,9 +69,7 @@ def _usual(codes: Counter[str], build_currency: str | None, local: str) -> list[
     return [currency for currency in ways if currency]
 
 
-def _ask_about_few(
-    layout: Layout, stated: Mapping[str, _Cells], chosen: str, usual: str, findings: Findings
-) -> None:
+def _ask_about_few(layout: Layout, stated: Mapping[str, _Cells], chosen: str, usual: str, findings: Findings) -> None:
     """Ask for the currency where only signs beside a few amounts speak against the usual one."""
     others = {sign: cells for sign, cells in stated.items() if usual not in _meant(sign)}
     cells = sorted(cell for each in others.values() for cell in each)
