@@ -115,6 +115,8 @@ def page_faults(locale: str) -> bytes:
     instead |= {"{expected} or null": own["or_nothing"], f"{{expected}}; {OR_LEAVE_OUT}": own["or_leave_out"]}
     instead |= {f"{{expected}}{FIELD_OPTIONS['exchange_rate']}": own["or_rate"]}
     instead |= {"{expected}; or --fill-down {field}, where it is that of the row above": own["or_above"]}
+    lower = "whole units; else set unit_cost of {id} to {cost} in the document, and leave the row out: --leave-out"
+    instead[f"{lower} {{row}}"] = own["or_lower"]
     return msgspec.json.encode(fault_texts(localizer_for(locale), instead))
 
 
