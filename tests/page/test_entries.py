@@ -174,6 +174,32 @@ def test_a_row_with_a_fault_can_be_left_out(browser: Browser, address: str) -> N
         expect(page.get_by_role("alert")).to_have_count(0)
 
 
+def test_faults_of_a_table_show_what_stands_there_and_rows_are_left_out_one_by_one(
+    browser: Browser, address: str
+) -> None:
+    rows = ["2025-04-12,Stove,ninety,USD", "2025-02-31,Sink,120.00,USD", "2025-04-13,Fan,60.00,USD"]
+    receipts = "\n".join(["Date,Item,Price,Currency", *rows]).encode()
+    with opened(browser, address) as page:
+        bring(page, "receipts.csv", receipts)
+        expect(page.get_by_role("alert")).to_contain_text("found: ninety")
+        names = [each.inner_text() for each in page.get_by_role("alert").get_by_role("button").all()]
+        assert names == ["Leave out: row 2", "Leave out: row 3", "Leave out: row 2, 3"]
+        page.get_by_role("button", name="Leave out: row 2", exact=True).click()
+        expect(page.get_by_role("alert")).not_to_contain_text("ninety")
+        page.get_by_role("button", name="Leave out: row 3").click()
+        expect(page.get_by_text("1 entries were found")).to_be_visible()
+
+
+def test_an_exchange_rate_that_a_table_needs_is_entered_on_the_page(browser: Browser, address: str) -> None:
+    receipts = b"Date,Item,Price,Cur\n2025-04-13,Stove,120.00,USD\n2025-04-14,Fan,100.00,CAD\n"
+    with opened(browser, address) as page:
+        bring(page, "receipts.csv", receipts)
+        expect(page.get_by_role("alert")).not_to_contain_text("--set")
+        page.get_by_label("What one CAD was in USD").fill("0.72")
+        page.get_by_role("alert").get_by_role("button", name="Continue").click()
+        expect(page.get_by_text("2 entries were found")).to_be_visible()
+
+
 def test_the_sheet_is_about_the_policy_that_is_chosen(browser: Browser) -> None:
     with running() as own, opened(browser, own) as page:
         open_demo(page)

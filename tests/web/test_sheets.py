@@ -88,3 +88,10 @@ def test_a_macro_and_its_rows_take_a_currency(api: Api) -> None:
     assert api.get("/v1/macros/libreoffice?currency=ABX").status_code == 400
     answer = api.post("/v1/sheet-values?currency=GBP&format=json", content=ROWS)
     assert answer.json()["currency"] == "GBP"
+
+
+def test_tax_beside_the_quantity_times_the_price_comes_on_top_for_a_macro_too(api: Api) -> None:
+    """6 x 58.97 = 353.82, and 30.07 on top: 383.89."""
+    rows = "R\t'Date\t'Item\t'Qty\t'Each\t'Amount\t'Tax\nR\t2025-03-20\t'plywood\t6\t58.97\t353.82\t30.07\n"
+    answer = api.post("/v1/sheet-values?currency=USD&format=json&as_of=2025-03-20", content=rows.encode())
+    assert "383.89" in {row["replacement_cost"] for row in answer.json()["rows"]}

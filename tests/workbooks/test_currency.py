@@ -84,3 +84,35 @@ def test_other_words_are_another_thing_and_texts_are_no_amounts() -> None:
 
 def test_a_sign_of_two_currencies_that_are_not_those_of_the_locale_is_asked() -> None:
     assert asked("Date,Item,Amount\n2026-02-14,Lamp,¥500\n") == [("currency", ["CNY", "JPY"])]
+
+
+def test_codes_of_currencies_are_known_by_their_heading_and_by_themselves() -> None:
+    for header in ("Cur", "Curr", "Ccy", "Zone"):
+        table = f"Date,Item,Cost,{header}\n2025-03-20,plywood,100.00,USD\n2025-03-21,fan,289.00,CAD\n"
+        plywood, fan = imported(table, constants={"exchange_rate": "0.72"}).components
+        assert (plywood.currency, fan.currency, fan.exchange_rate) == (None, "CAD", Decimal("0.72"))
+
+
+def test_a_sign_beside_a_code_holds_for_its_row_only_and_has_to_fit() -> None:
+    table = "Date,Item,Cost,Currency\n2025-03-20,plywood,$100.00,USD\n2025-03-21,fan,CA$289.00,CAD\n"
+    result = imported(table, constants={"exchange_rate": "0.72"})
+    assert (result.settings.currency, [part.currency for part in result.components]) == ("USD", [None, "CAD"])
+    assert faults(table.replace("CA$", "€"))[0] == ("C3", "Another currency than its row states")
+
+
+@pytest.mark.parametrize("others", ["", "$"])
+def test_a_sign_beside_few_amounts_does_not_set_the_currency_of_all(others: str) -> None:
+    rows = "".join(f"2025-03-0{day},Screws,{others}12.50\n" for day in range(1, 6))
+    table = f"Date,Item,Amount\n{rows}2025-03-09,Fan,CA$289.00\n"
+    assert asked(table) == [("currency_of_few", ["CAD", "USD"])]
+    assert ("currency_of_few", ["CAD", "USD"]) in asked(table, build=IN_USD)
+    assert faults(table, currency="USD") == [("C7", "Another currency than declared")]
+    assert imported(table, currency="CAD").settings.currency == "CAD"
+    assert imported(table.replace(f",{others}12.50", ",CA$12.50")).settings.currency == "CAD"
+
+
+def test_an_exchange_rate_that_no_row_needs_is_told() -> None:
+    rate = {"exchange_rate": "0.72"}
+    assert "exchange_rate_unused" in notes(imported(PLAIN, constants=rate))
+    table = "Date,Item,Amount,Currency\n2025-03-04,Stove,12.50,USD\n2025-03-05,Fan,9.00,CAD\n"
+    assert "exchange_rate_unused" not in notes(imported(table, constants=rate))

@@ -139,7 +139,13 @@ def test_14_one_row_decides_for_all() -> None:
     assert entries("Date,Item,Amount\n03/04/2025,Stove,12.50\n25/08/2025,Sink,1.00\n")[0][0] == "2025-04-03"
     assert entries("Date,Item,Amount\n03/04/2025,Stove,12.50\n08/25/2025,Sink,1.00\n")[0][0] == "2025-03-04"
     table = "Date,Item,Amount\n25/08/2025,Stove,1\n26/08/2025,Lamp,1\n08/25/2025,Sink,1\n"
-    assert faults(table) == [("A4", "Not a date of its column")]
+    read = ["2025-08-25", "2025-08-26", "2025-08-25"]  # a day that is one only needs no order
+    assert [day for day, *_ in entries(table)] == read
+    for order in ("day-first", "month-first"):
+        assert [day for day, *_ in entries(table, date_order=order)] == read
+    assert asked(table + "03/04/2025,Hose,1\n") == [("date_order", ["day-first", "month-first"])]
+    assert entries(table + "03/04/2025,Hose,1\n", date_order="month-first")[3][0] == "2025-03-04"
+    assert faults(table + "31/02/2025,Hose,1\n") == [("A5", "Not a value of its column")]
 
 
 @pytest.mark.parametrize(

@@ -76,8 +76,26 @@ def test_arithmetic_says_whether_a_total_includes_the_tax() -> None:
     on_top = imported(head + "2025-03-04,Plywood,4,12.50,4.13,54.13\n")
     assert (on_top.settings.tax_in_amount, on_top.components[0].unit_cost) == ("added", money("12.50"))
     assert on_top.components[0].tax == money("4.13")
-    within = imported(head + "2025-03-04,Plywood,4,13.00,2.00,52.00\n")
+    within = imported(head.replace("Total", "Amount,Total") + "2025-03-04,Plywood,4,13.00,2.00,52.00,52.00\n")
     assert (within.settings.tax_in_amount, within.components[0].unit_cost) == ("included", money("12.50"))
+
+
+def test_the_quantity_times_the_price_is_without_the_tax_beside_it_unless_words_say_otherwise() -> None:
+    def table(each: str, amount: str) -> str:
+        rows = "2025-03-20,plywood,6,58.97,353.82,30.07\n2025-04-02,studs,24,4.10,98.40,8.36\n"
+        return f"Date,Item,Qty,{each},{amount},Tax\n{rows}"
+
+    on_top = imported(table("Each", "Amount"))
+    assert [(part.unit_cost, part.tax) for part in on_top.components] == [
+        (money("58.97"), money("30.07")),
+        (money("4.10"), money("8.36")),
+    ]
+    assert on_top.settings.tax_in_amount == "added"
+    assert "tax_added" in notes(on_top)
+    assert "tax_included" in notes(imported(table("Each", "Amount"), tax_in_amount="included"))
+    assert imported(table("Each incl. tax", "Amount")).settings.tax_in_amount == "included"
+    assert imported(table("Each", "Paid")).settings.tax_in_amount == "included"
+    assert asked(table("Each", "Total")) == [("tax_in_amount", ["included", "added"])]
 
 
 def test_words_say_whether_an_amount_includes_the_tax_or_it_is_asked() -> None:
@@ -93,7 +111,7 @@ def test_words_say_whether_an_amount_includes_the_tax_or_it_is_asked() -> None:
     assert costs(table("Amount").replace("4.13\n", "0\n")) == ["54.13"]  # no tax: nothing to ask
     assert notes(imported("Date,Item,Unit price,Tax\n2025-03-04,Stove,50.00,4.13\n")) == [
         "currency_assumed",
-        "tax_on_top_of_unit_costs",
+        "tax_added",
         "no_evidence",
     ]
     assert "tax_within_amounts" in notes(imported("Date,Item,Total incl. tax\n2025-03-04,Stove,50.00\n"))
@@ -142,6 +160,24 @@ def test_a_receipt_number_joins_rows_of_several_days() -> None:
     stove, sink = imported(table).components
     assert (stove.freight, sink.freight) == (money("8.00"), Decimal(0))
     assert stove.evidence_grade == "receipt"
+
+
+def test_a_row_of_a_receipt_whose_purchase_is_faulty_has_no_fault_of_its_own() -> None:
+    table = (
+        "Date,Item,Amount,Receipt #,Shop\n45/45/2025,Fan,50.00,{},Parts\n2025-03-09,Shipping,8.00,{},Parts\n"
+        "2025-03-10,Lamp,9.00,C3,Light\n"
+    )
+    for number in ("A1", ""):
+        assert faults(table.format(number, number)) == [("A2", "Not a value of its column")]
+    assert ("B3", "No purchase shares the receipt of this row") in faults(table.format("A1", "B2"))
+
+
+def test_hours_among_receipts_are_left_out_and_told() -> None:
+    table = "Date,Item,Qty,Amount\n2025-03-04,Stove,1,50.00\n,Labor 12 hours,12,\n,Paid by card,,\n"
+    result = imported(table)
+    assert [note.parameters for note in result.notes if note.code == "hours_among_receipts"] == [
+        {"row": "3", "description": "Labor 12 hours"}
+    ]
 
 
 def test_a_row_that_no_purchase_shares_is_a_fault() -> None:

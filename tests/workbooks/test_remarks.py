@@ -59,6 +59,12 @@ def test_a_used_thing_is_a_guess_that_is_listed() -> None:
     assert [part.bought_used for part in said.components] == [False] * 7
 
 
+def test_a_drill_is_a_tool_and_a_bit_for_one_too() -> None:
+    result = imported("Date,Item,Cost\n2025-05-09,cordless drill,79.99\n2025-05-10,drill bits,9.99\n")
+    assert [part.category for part in result.components] == ["power_tools", "hand_tools"]
+    assert noted(result, "extra_tools")["rows"] == "2, 3"
+
+
 def test_what_is_no_part_of_a_trailer_is_named_and_counts_until_it_is_left_out() -> None:
     result = imported(MISC)
     assert noted(result, "extra_gifts") == {"rows": "4", "first": "gift card for Ann"}

@@ -19,6 +19,8 @@ NOTE_OPTIONS = {
     "no_evidence": "--evidence receipt",
     "evidence_of_some": "--evidence receipt",
     "evidence_of_all": "--evidence own_estimate",
+    "tax_added": "--tax included",
+    "tax_included": "--tax added",
     "tax_within_amounts": "--tax added",
     "own_unpaid_hours": "--set market_rate=RATE",
     "currency_assumed": "--currency CODE",

@@ -24,6 +24,7 @@ from hitchworth.operations.starting_questions import STARTING_QUESTIONS
 from hitchworth.reference.currencies import currencies
 from hitchworth.reports.catalog import TITLES
 from hitchworth.web.static_content import content_route
+from hitchworth.workbooks.imports import FIELD_OPTIONS
 from hitchworth.workbooks.rows import OR_LEAVE_OUT
 
 CONTENT_SECURITY_POLICY = (
@@ -112,6 +113,10 @@ def page_faults(locale: str) -> bytes:
     own = texts().page
     instead = dict.fromkeys(("Required field is missing", "null is not allowed here"), own["is_missing"])
     instead |= {"{expected} or null": own["or_nothing"], f"{{expected}}; {OR_LEAVE_OUT}": own["or_leave_out"]}
+    instead |= {f"{{expected}}{FIELD_OPTIONS['exchange_rate']}": own["or_rate"]}
+    instead |= {"{expected}; or --fill-down {field}, where it is that of the row above": own["or_above"]}
+    lower = "whole units; else set unit_cost of {id} to {cost} in the document, and leave the row out: --leave-out"
+    instead[f"{lower} {{row}}"] = own["or_lower"]
     return msgspec.json.encode(fault_texts(localizer_for(locale), instead))
 
 

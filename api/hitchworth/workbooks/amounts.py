@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 from decimal import Decimal
+from typing import Literal
 
 from hitchworth.model.receipt_import import ImportChoice, TaxInAmount
 from hitchworth.money import Money
@@ -201,24 +202,45 @@ class Amounts:
 
     def _tax_in_amount(self) -> TaxInAmount | None:
         """Return whether amounts include tax and freight: as declared, by arithmetic, by the words, or asked."""
-        declared = self._rows.settings.tax_in_amount
         extras = [row for row in self._rows.numbers if self._extras(row)]
-        if declared is not None or not extras:
-            return declared
+        header = self._rows.layout.headers[self.column] or column_name(self.column)
+        way = self._rows.settings.tax_in_amount or (self._recognized_tax(extras) if extras else None)
+        if not extras:
+            return way
+        if way is None:
+            self._ask_about_tax(extras[0], header)
+        elif way == "added":
+            self._rows.findings.note("tax_added", header=header)
+        else:
+            self._rows.findings.note("tax_included", header=header)
+        return way
+
+    def _recognized_tax(self, extras: Sequence[int]) -> TaxInAmount | None:
+        """Return whether amounts include the tax beside them, as arithmetic or words say; null where neither does."""
         if self._line is None:
-            if self._unit is not None:
-                self._rows.findings.note("tax_on_top_of_unit_costs")
             return "added"
-        by_arithmetic = self._tax_by_arithmetic(extras) if self._unit or self._total else None
-        if by_arithmetic is not None:
-            return by_arithmetic
+        if self._unit or self._total:
+            by_arithmetic = self._tax_by_arithmetic(extras)
+            if by_arithmetic != "either":
+                return by_arithmetic or self._tax_by_words()
+            return self._tax_beside_products()
+        return self._tax_by_words()
+
+    def _tax_by_words(self) -> TaxInAmount | None:
         if self._is_gross(self._line):
             return "included"
-        header = self._rows.layout.headers[self._rows.column(self._line)]
-        if _NET & set(words_of(header)):
-            return "added"
-        self._ask_about_tax(extras[0], header)
-        return None
+        return "added" if _NET & self._words else None
+
+    def _tax_beside_products(self) -> TaxInAmount | None:
+        """Return where the tax is of amounts that are the quantity times the price: on top, as on an invoice.
+
+        Unless the words of their headers say that it is in them. A total may be one without tax, or with prices that
+        include it: null.
+        """
+        prices = self._rows.layout.headers[self._rows.column(self._unit or "")]
+        if (self._words | set(words_of(prices))) & (_WITH_TAX | _PAID):
+            return "included"
+        return None if self._is_gross(self._line) else "added"
 
     def _is_gross(self, field: str | None) -> bool:
         """Return whether the words of its header say that an amount includes tax."""
@@ -235,12 +257,14 @@ class Amounts:
         )
         self._rows.findings.ask("tax_in_amount", "tax_in_amount", choices, ((row, self.column),), header=header)
 
-    def _tax_by_arithmetic(self, rows: Sequence[int]) -> TaxInAmount | None:
+    def _tax_by_arithmetic(self, rows: Sequence[int]) -> TaxInAmount | Literal["either"] | None:
         """Return what quantity, price, tax and total of most rows say together; null where they say nothing clear.
 
-        A slip in one row is a fault of that row, and changes what the others mean in nothing.
+        Either: the only total is the quantity times the price, which says nothing of the tax. A slip in one row is a
+        fault of that row, and changes what the others mean in nothing.
         """
-        ways: Counter[TaxInAmount | None] = Counter()
+        ways: Counter[TaxInAmount | Literal["either"] | None] = Counter()
+        without: TaxInAmount | Literal["either"] = "included" if self._total else "either"
         for row in rows:
             if self._unit and self._quantity(row) is None:
                 continue  # the fault of its quantity is told
@@ -250,6 +274,6 @@ class Amounts:
             if price is not None and total is not None:
                 net = price * (Decimal(1) if quantity is None else quantity)
                 with_extras = self.is_same(net + self._extras(row), total)
-                ways["added" if with_extras else "included" if self.is_same(net, total) else None] += 1
+                ways["added" if with_extras else without if self.is_same(net, total) else None] += 1
         clear = [way for way in ways if way is not None]
         return clear[0] if len(clear) == 1 and 2 * ways[clear[0]] > ways.total() else None

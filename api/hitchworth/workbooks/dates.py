@@ -31,7 +31,10 @@ _SERIALS = range(20_000, 80_001)
 
 
 def read_date(cell: Cell, order: DateOrder, *, from_1904: bool = False) -> date | None:
-    """Return the date of a cell; None where it is none in this order. A time of day after it is not used."""
+    """Return the date of a cell; None where it is none. A time of day after it is not used.
+
+    The order matters to dates that can be read in several ways: 3/14/2025 is one day only.
+    """
     match cell:
         case date():
             return cell
@@ -39,8 +42,20 @@ def read_date(cell: Cell, order: DateOrder, *, from_1904: bool = False) -> date 
             return _from_serial(cell, from_1904=from_1904)
         case str():
             text = _day_part(cell)
-            return _from_digits(text, order) or _from_words(text) or _from_text_serial(text, from_1904=from_1904)
+            found = _from_digits(text, order) or _from_words(text) or _from_text_serial(text, from_1904=from_1904)
+            readings = _readings(text) if found is None else frozenset()
+            return next(iter(readings)) if len(readings) == 1 else found
     return None
+
+
+def is_ambiguous(cell: Cell) -> bool:
+    """Return whether a cell is different dates in different orders."""
+    return isinstance(cell, str) and len(_readings(_day_part(cell))) > 1
+
+
+def _readings(text: str) -> frozenset[date]:
+    """Return the dates that digits can be, in any order."""
+    return frozenset(found for order in ORDERS if (found := _from_digits(text, order)) is not None)
 
 
 def date_orders(cells: Iterable[Cell]) -> tuple[DateOrder, ...]:

@@ -22,6 +22,8 @@ _WITH_UNIT = re.compile(
 )
 _FRACTIONS = {"½": ".50", "¼": ".25", "¾": ".75"}
 _FRACTION = re.compile(r"([0-9]{1,3})? ?([½¼¾])")
+_WRITTEN_FRACTION = re.compile(r"(?<![0-9/])(1/2|1/4|3/4)(?![0-9/])")
+_ONE_SIGN = {"1/2": "½", "1/4": "¼", "3/4": "¾"}
 _MINUTES = re.compile(r"([0-9]{1,4})\s*(m|min|mins|minutes?|minuten|minutos?)\.?", re.IGNORECASE)
 _TIME_OF_DAY = re.compile(r"(?:.*\s)?([0-2]?[0-9])[:h.]([0-5][0-9])(?::[0-5][0-9])?\s*([ap])?\.?m?\.?", re.IGNORECASE)
 _COMPUTED = frozenset(("id", "task", "hours", "performed_on"))
@@ -30,9 +32,10 @@ _LONGEST = 300
 
 
 def hours_of(cell: Cell) -> Decimal | None:
-    """Return the hours of a cell that says them with a unit, a fraction or as on a clock: 1:30, 1h30, 90 min, 5½."""
+    """Return the hours of a cell that says them with a unit, a fraction or as on a clock: 1:30, 90 min, 5½, 5 1/2."""
     if not isinstance(cell, str):
         return cell if isinstance(cell, Decimal) else None
+    cell = _WRITTEN_FRACTION.sub(lambda found: _ONE_SIGN[found[1]], cell)
     if found := _FRACTION.match(cell):
         value = f"{found[1] or 0}{_FRACTIONS[found[2]]}"
         if found.end() == len(cell):

@@ -18,6 +18,7 @@ from hitchworth.model.receipt_import import (
     ImportSettings,
     MatchedBy,
 )
+from hitchworth.reference.currencies import exponent_of
 from hitchworth.reference.receipt_words import field_named, fields_named
 from hitchworth.reference.words import words_of
 from hitchworth.validation.fault_texts import with_suggestions
@@ -394,8 +395,12 @@ def _day_share(cells: list[Cell]) -> float:
 def _by_values(
     table: Table, free: Sequence[int], rows: Sequence[int], kind: ImportKind, taken: set[str]
 ) -> Iterator[tuple[int, str]]:
-    """Yield columns whose values leave no choice: the only one of dates, of amounts, of text."""
+    """Yield columns whose values leave no choice: the only one of currency codes, of dates, of amounts, of text."""
     cells = {place: [cell for cell in _cells(table, place, rows) if cell is not None] for place in free}
+    codes = [place for place in free if cells[place] and all(map(_is_currency_code, cells[place]))]
+    if kind == "components" and "currency" not in taken and len(codes) == 1:
+        yield codes[0], "currency"
+    free = [place for place in free if place not in codes]
     dates = [place for place in free if cells[place] and date_share(cells[place]) >= _ENOUGH]
     if _DAY[kind] not in taken and len(dates) == 1:
         yield dates[0], _DAY[kind]
@@ -405,6 +410,10 @@ def _by_values(
     texts = [place for place in free if place not in dates and cells[place] and _is_wordy(cells[place])]
     if _TEXT[kind] not in taken and len(texts) == 1:
         yield texts[0], _TEXT[kind]
+
+
+def _is_currency_code(cell: Cell) -> bool:
+    return isinstance(cell, str) and exponent_of(cell.strip()) is not None
 
 
 def _looks_like_money(cells: Sequence[Cell]) -> bool:

@@ -35,6 +35,8 @@ NOT_KNOWN = "other"
 """The category of a component whose description shows none; it follows the general schedule."""
 
 _TOOLS = frozenset(("tools", "hand_tools", "power_tools"))
+_HOURS = frozenset(words_of("hour hours hr hrs stunde stunden std hora horas heure heures"))
+"""Words of a row that says hours of work."""
 _MOST_NAMED = 30
 """A note names at most this many rows."""
 
@@ -91,6 +93,8 @@ class _Receipts:
         self._extras: dict[ExtraKind, list[Line]] = {}
         self._absent: list[Line] = []
         """The purchases that were declared to be left out: they keep their share of what their receipt splits."""
+        self._faulty: list[int] = []
+        """The rows that could not be read."""
         self._paid_with_tax: frozenset[int] = frozenset()
         """The rows whose price has the sales tax in it."""
         self._known_categories = frozenset(texts().labels["category"]) | build.categories
@@ -107,6 +111,7 @@ class _Receipts:
         self._match_refunds(lines)
         self._find_tax_within(lines)
         entries = tuple(self._component(line) for line in lines)
+        self._note_unused_rate(entries)
         self._note_extras()
         self._note_evidence(lines)
         self._refuse_unknown_categories()
@@ -160,12 +165,15 @@ class _Receipts:
                 since_total = without = _ZERO
             elif paid is None and not is_declared and self._is_heading(row):
                 self._rows.leave_out(row, "no_amount")
+                self._note_hours(row)
             elif (line := self._line(row, paid)) is not None:
                 since_total, total = since_total + line.paid, total + line.paid
                 if role in ("tax", "freight", "discount"):
                     splits.append((role, line))
                 else:
                     lines.append(line)
+            else:
+                self._faulty.append(row)
         return lines, splits
 
     def _role(self, row: int) -> Role | None:
@@ -207,6 +215,13 @@ class _Receipts:
         """Return whether a row without an amount is no purchase: a heading or a remark between the others."""
         is_purchase = (row, "acquired_on") in self._rows.values.dates and self._rows.text(row, "description")
         return not is_purchase and not self._amounts.states_amount(row)
+
+    def _note_hours(self, row: int) -> None:
+        """Tell that a row left out for lack of an amount says hours, and where they belong."""
+        text = self._rows.text(row, "description")
+        said = {*words_of(text), *words_of(self._rows.text(row, "unit")), self._rows.values.units.get(row, "")}
+        if _HOURS & said and (self._rows.number(row, "quantity") or any(map(str.isdigit, text))):
+            self._findings.note("hours_among_receipts", row=str(row + 1), description=text)
 
     def _line(self, row: int, paid: Decimal | None) -> Line | None:
         """Return a row as a line, or null with its faults."""
@@ -282,6 +297,8 @@ class _Receipts:
         partners = [other for other in of_receipt if not other.is_refund]
         weights = [self._money.to_minor_units(other.net) for other in partners]
         if not sum(weights):
+            if any(self._may_share_receipt(row, line) for row in self._faulty):
+                return  # the fault of that row is told; what it is in the receipt is not known
             expected = f"a purchase with the same receipt number, or the same day and supplier; {OR_LEAVE_OUT}"
             column = self._rows.column("description")
             detail = "No purchase shares the receipt of this row"
@@ -300,6 +317,14 @@ class _Receipts:
         if number:
             return (number.casefold(),)
         return line.day.isoformat(), self._rows.text(line.row, "supplier").casefold()
+
+    def _may_share_receipt(self, row: int, line: Line) -> bool:
+        """Return whether a row that could not be read may be on the receipt of a line."""
+        numbers = [self._rows.text(each, "receipt_number").casefold() for each in (row, line.row)]
+        if all(numbers):
+            return numbers[0] == numbers[1]
+        suppliers = {self._rows.text(each, "supplier").casefold() for each in (row, line.row)}
+        return len(suppliers) == 1 and self._rows.day(row, "acquired_on") in (None, line.day)
 
     def _match_refunds(self, lines: list[Line]) -> None:
         bought = [purchase_of_line(line) for line in lines if not line.is_refund]
@@ -388,6 +413,12 @@ class _Receipts:
         """Tell which lines look like no part of a trailer; they count until they are left out."""
         for kind, lines in self._extras.items():
             self._findings.note(f"extra_{kind}", rows=_numbers(lines), first=lines[0].description)
+
+    def _note_unused_rate(self, entries: Sequence[Mapping[str, Any]]) -> None:
+        """Tell that an exchange rate was set which no row needs."""
+        rate = self._settings.constants.get("exchange_rate")
+        if rate is not None and entries and not any("exchange_rate" in entry for entry in entries):
+            self._findings.note("exchange_rate_unused", rate=rate, currency=self._build.currency)
 
     def _note_evidence(self, lines: Sequence[Line]) -> None:
         """Tell what counts as proved by a receipt, and what does not, where nobody has said it."""

@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from hitchworth.model.receipt_import import DateOrder, DecimalMark, ImportChoice, ImportSettings
 from hitchworth.workbooks.cells import Cell, cell_text
-from hitchworth.workbooks.dates import ORDERS, date_orders, is_date, is_serial, read_date
+from hitchworth.workbooks.dates import ORDERS, date_orders, is_ambiguous, is_date, is_serial, read_date
 from hitchworth.workbooks.findings import Findings
 from hitchworth.workbooks.layout import DATES, NUMBERS, Layout
 from hitchworth.workbooks.numbers import MARKS, Written, decimal_marks, value_of, with_unit, written
@@ -63,34 +63,36 @@ def _date_order(layout: Layout, rows: Sequence[int], settings: ImportSettings, f
     cells = [layout.cell(row, field) for row, field in places]
     if any(is_serial(layout.cell(row, field)) for field in DATES for row in rows):
         findings.note("dates_from_numbers")
-    if not cells:
-        return settings.date_order
-    if settings.date_order is not None:
-        order: DateOrder = settings.date_order
+    if settings.date_order is not None or not cells:
+        order = settings.date_order
     else:
         orders = date_orders(cells)
-        if len(orders) > 1:
-            unclear = [place for place, cell in zip(places, cells, strict=True) if _differs(cell, orders)]
-            first = layout.cell(*unclear[0])
-            choices = tuple(ImportChoice(value=each, reading=str(read_date(first, each) or "")) for each in orders)
-            findings.ask(
-                "date_order",
-                "date_order",
-                choices,
-                tuple((row, layout.columns[field]) for row, field in unclear),
-                found=cell_text(first),
-            )
+        if len(orders) != 1:
+            unclear = [
+                (place, cell)
+                for place, cell in zip(places, cells, strict=True)
+                if (_differs(cell, orders) if orders else is_ambiguous(cell))
+            ]
+            if unclear:
+                _ask_for_order(unclear, orders or ORDERS, layout, findings)
             return None
-        order = (
-            orders[0]
-            if orders
-            else max(ORDERS, key=lambda each: sum(read_date(cell, each) is not None for cell in cells))
-        )
+        order = orders[0]
     for (row, field), cell in zip(places, cells, strict=True):
-        if read_date(cell, order) is None:
+        if read_date(cell, order or "year-first") is None:
             expected = f"a date like the others of its column, {order}; or YYYY-MM-DD"
             findings.wrong(row, layout.columns[field], cell, "Not a date of its column", expected)
     return order
+
+
+def _ask_for_order(
+    unclear: Sequence[tuple[tuple[int, str], Cell]], orders: Sequence[DateOrder], layout: Layout, findings: Findings
+) -> None:
+    """Ask which day the first of some cells is that are different days in different orders."""
+    first = unclear[0][1]
+    readings = ((each, read_date(first, each)) for each in orders)
+    choices = tuple(ImportChoice(value=each, reading=str(day)) for each, day in readings if day is not None)
+    places = tuple((row, layout.columns[field]) for (row, field), _ in unclear)
+    findings.ask("date_order", "date_order", choices, places, found=cell_text(first))
 
 
 def _differs(cell: Cell, orders: Sequence[DateOrder]) -> bool:

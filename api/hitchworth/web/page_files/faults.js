@@ -2,6 +2,8 @@
 
 import { locale, text } from "./texts.js";
 
+const NO_VALUES = ["nothing", "none", "an empty cell"];
+
 let known = null;
 
 /** Return the faults with their texts in the language of the page; what it has no text for stays in English. */
@@ -44,6 +46,10 @@ function localized(words, patterns) {
   }
   return null;
 }
+
+/** Return what is wrong in a cell in a line, with what stands there. */
+export const cellFaultText = (fault) =>
+  [faultText(fault), fault.found && !NO_VALUES.includes(fault.found) && text("found", { found: fault.found })].filter(Boolean).join("; ");
 
 /** Return what is wrong in a line. */
 export const faultText = (fault) =>

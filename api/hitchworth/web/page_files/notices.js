@@ -1,7 +1,7 @@
 // What the person has to know at once: faults and where they are, a lost connection, a key that is needed, other words.
 
 import { draft } from "./draft.js";
-import { faultText, inWords } from "./faults.js";
+import { cellFaultText, faultText, inWords } from "./faults.js";
 import { element, newId, replaceIn } from "./elements.js";
 import { button } from "./fields.js";
 import { hasKey, NoAnswer, Problem, useKey } from "./service.js";
@@ -97,7 +97,7 @@ function faultSummary(title, errors, also) {
 
 function faultItem(fault) {
   const control = controlOf(fault.pointer);
-  const words = faultText(fault);
+  const words = fault.cell ? cellFaultText(fault) : faultText(fault);
   const place = fault.cell || placeOf(fault.pointer);
   const shownText = element("span", { lang: fault.isForeign ? "en" : null }, words);
   if (control === null) return element("li", {}, place && `${place}: `, shownText);

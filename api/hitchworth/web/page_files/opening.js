@@ -1,7 +1,7 @@
 // A file that somebody brings: a document, a workbook, or a table of receipts or hours.
 
-import { announce } from "./elements.js";
-import { button } from "./fields.js";
+import { announce, element } from "./elements.js";
+import { button, field } from "./fields.js";
 import { notice, noticeBox, tell, withdraw } from "./notices.js";
 import { ask, askJson, Problem } from "./service.js";
 import { locale, text } from "./texts.js";
@@ -26,17 +26,42 @@ export async function readFile(file, { settings = {}, asReceipts = false, again 
   try {
     return await read(file, settings, asReceipts);
   } catch (problem) {
-    tell("file", problem, { title: text("file_unreadable", { file: file.name }), also: leavingOut(problem, settings, again) });
+    tell("file", problem, { title: text("file_unreadable", { file: file.name }), also: remedies(problem, settings, again) });
     return null;
   }
 }
 
-/** Return the button that reads a table again without the rows that have faults; null where the faults are of no row. */
-function leavingOut(problem, settings, again) {
-  const rows = [...new Set((problem.errors ?? []).map(({ cell }) => Number(/\d+$/.exec(cell ?? "")?.[0])))];
+const MOST_ROWS = 20;
+
+/** Return what is offered below the faults of a table: a rate to enter, and to leave out rows, each alone or all. */
+function remedies(problem, settings, again) {
+  return [rateForm(problem.errors ?? [], settings, again), leavingOut(problem.errors ?? [], settings, again)];
+}
+
+/** Return the buttons that read a table again without rows that have faults; null where the faults are of no row. */
+function leavingOut(errors, settings, again) {
+  const cells = errors.flatMap(({ cell, also_at: others }) => [cell, ...(others ?? [])]);
+  const rows = [...new Set(cells.map((cell) => Number(/\d+$/.exec(cell ?? "")?.[0])))].sort((one, other) => one - other);
   if (rows.length === 0 || !rows.every((row) => row > 1)) return null;
-  const without = { ...settings, leave_out: [...(settings.leave_out ?? []), ...rows] };
-  return button(text("leave_out_rows", { rows: rows.join(", ") }), () => again(without));
+  const leaveOut = (out) =>
+    button(text("leave_out_rows", { rows: out.join(", ") }), () => again({ ...settings, leave_out: [...(settings.leave_out ?? []), ...out] }));
+  const single = rows.length > 1 ? rows.slice(0, MOST_ROWS).map((row) => leaveOut([row])) : [];
+  return element("div", { class: "buttons" }, [...single, leaveOut(rows)]);
+}
+
+/** Return the form that reads a table again with an exchange rate; null where none is needed, or more than one. */
+function rateForm(errors, settings, again) {
+  const pairs = errors.map(({ detail }) => /^Exchange rate from ([A-Z]{3}) to ([A-Z]{3}) is needed$/.exec(detail)).filter(Boolean);
+  if (new Set(pairs.map(([words]) => words)).size !== 1) return null;
+  const [, from, to] = pairs[0];
+  let rate;
+  const submit = (event) => {
+    event.preventDefault();
+    event.target.querySelector("input").dispatchEvent(new Event("change"));
+    if (rate !== undefined) again({ ...settings, constants: { ...settings.constants, exchange_rate: String(rate) } });
+  };
+  const control = field({ kind: "number", name: text("exchange_rate_of", { from, to }), required: true, taken: (value) => (rate = value) });
+  return element("form", { submit }, control, element("button", { type: "submit" }, text("continue")));
 }
 
 async function read(file, settings, asReceipts) {
