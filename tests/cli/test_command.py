@@ -27,7 +27,7 @@ from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.operations.appraisals import create_estimate_comparison
 from hitchworth.operations.attention import create_attention
-from hitchworth.operations.quotes import create_quote
+from hitchworth.operations.quotes import create_progress_bill, create_quote
 from hitchworth.web import appraisals
 
 PART = demo_request().build.components[0]
@@ -122,7 +122,11 @@ def test_tables_fit_into_80_columns_and_are_in_the_locale(
 def test_every_computation_of_the_api_has_a_command() -> None:
     # The comparison of two documents has that of their estimates in it.
     functions = {*(command.operation for command in COMMANDS), create_estimate_comparison}
-    assert functions == {operation.function for operation in appraisals.OPERATIONS} | {create_quote, create_attention}
+    assert functions == {operation.function for operation in appraisals.OPERATIONS} | {
+        create_attention,
+        create_progress_bill,
+        create_quote,
+    }
 
 
 def test_a_sales_comparison_is_printed_with_its_texts_and_notes(capsys: pytest.CaptureFixture[str]) -> None:
@@ -134,6 +138,31 @@ def test_a_sales_comparison_is_printed_with_its_texts_and_notes(capsys: pytest.C
     texts = {found.statement, found.caution, *(note.text for note in found.notes)}
     assert in_one_line(shown, texts) == texts
     assert all(f"{sale.indicated_value:,}" in shown for sale in found.sales_comparison.comparables)
+
+
+def test_a_bill_is_printed_from_the_work_to_what_is_to_be_paid(capsys: pytest.CaptureFixture[str]) -> None:
+    file = str(files("hitchworth.web") / "examples" / "progress-bill.json")
+    assert main(["bill", file]) == 0
+    shown = [" ".join(line.split()) for line in capsys.readouterr().out.splitlines()]
+    rows = shown[shown.index("This bill") :]
+    assert [row for row in rows if "$" in row] == [
+        "Completed and stored $7,400.95",
+        "Retainage -$370.05",
+        "Less earlier bills -$4,661.82",
+        "Due, before tax $2,369.08",
+        "Tax of this bill $149.62",
+        "Less the deposit $0.00",
+        "To pay now $2,518.70",
+    ]
+    assert "Total $12,579.16 $4,907.18 $2,289.39 $204.38 $5,178.21" in shown
+    assert main(["bill", file, "--format", "csv"]) == 0
+    lines = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
+    assert [(line["id"], line["completed"], line["tax"]) for line in lines][:2] == [
+        ("trailer", "3107.18", "186.43"),
+        ("plywood", "1304.38", "78.26"),
+    ]
+    assert main(["bill", str(files("hitchworth.web") / "examples" / "quote.json")]) == 1
+    assert capsys.readouterr().err.startswith("/progress: ")
 
 
 def test_a_curve_is_printed_with_its_crossings_and_notes(capsys: pytest.CaptureFixture[str]) -> None:
@@ -335,8 +364,8 @@ def test_one_file_goes_to_every_command(tmp_path: Path, capsys: pytest.CaptureFi
     file.write_text(json.dumps({**json.loads(demo_body()), "format": 1, "sales_comparison": sales}))
     more = {"curve": ["--on", "2026-01-01", "--on", "2027-01-01"], "compare": [str(file)]}
     for command in COMMANDS:
-        if command.name == "quote":
-            continue  # needs the pricing of a workshop besides
+        if command.name in ("quote", "bill"):
+            continue  # they need the pricing of a workshop besides
         assert main([command.name, str(file), *more.get(command.name, []), "--format", "json"]) == 0, command.name
         assert json.loads(capsys.readouterr().out)
 

@@ -31,6 +31,7 @@ EXAMPLES = (
             "depreciated-value.csv",
             "estimate-batch.ndjson",
             "estimate.json",
+            "progress-bill.json",
             "quote.json",
             "receipts.csv",
             "sales-comparison.json",
