@@ -474,6 +474,26 @@ def test_a_total_that_differs_is_compared_with_all_rows_above() -> None:
     assert "total_differs" not in notes(imported(table.replace("49.00", "50.00"), leave_out=[3]))
 
 
+@pytest.mark.parametrize("field", ["quantity", "tax", "exchange_rate", "amount"])
+@pytest.mark.parametrize(
+    ("number", "detail"),
+    [
+        ("many", "Not a number"),
+        ("0,72", "Not a number"),
+        ("NaN", "Not a number"),
+        ("1e999999999", "Not a number"),
+        ("1e-999999999", "Not a number"),
+        ("1" * 22, "Not a number"),
+        ("-5", "Number is out of range"),
+        ("1e10", "Number is out of range"),
+    ],
+)
+def test_what_is_set_for_a_field_of_numbers_is_one_that_it_can_hold(field: str, number: str, detail: str) -> None:
+    with pytest.raises(InvalidInputError) as raised:
+        imported("Date,Item,Price\n2026-05-02,Hinge,8.00\n", constants={field: number})
+    assert [(fault.detail, fault.found) for fault in raised.value.faults] == [(detail, number)]
+
+
 def test_a_constant_fills_empty_cells_and_no_others() -> None:
     table = "Date,Item,Amount\n04/25/26,Tape,9.00\n,Hinge,8.00\n05/09/26,Stove,7.00\n"
     read = imported(table, constants={"acquired_on": "2026-05-02"})

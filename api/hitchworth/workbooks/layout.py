@@ -5,11 +5,14 @@ Headers are recognized by words, columns without a known header by what stands i
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from decimal import Decimal, InvalidOperation
 from itertools import islice
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from hitchworth.model.entry import Component, Labor
+from hitchworth.model.numbers import SIGNIFICANT_DIGITS, Amount
 from hitchworth.model.receipt_import import (
     Confidence,
     ImportChoice,
@@ -21,7 +24,8 @@ from hitchworth.model.receipt_import import (
 from hitchworth.reference.currencies import exponent_of
 from hitchworth.reference.receipt_words import field_named, fields_named
 from hitchworth.reference.words import words_of
-from hitchworth.validation.fault_texts import with_suggestions
+from hitchworth.validation.fault_texts import OUT_OF_RANGE, with_suggestions
+from hitchworth.validation.type_inspection import bounds_of, record_fields
 from hitchworth.workbooks.cells import Cell, Row, Unreadable, cell_text, column_name, column_number
 from hitchworth.workbooks.columns import columns_of
 from hitchworth.workbooks.dates import date_share, is_date, is_serial
@@ -154,6 +158,7 @@ def find_layout(source: Source, settings: ImportSettings, findings: Findings) ->
     found = {kind: _matches(table, headers, told, kind, settings) for kind in kinds}
     kind = _kind(found)
     _refuse_unknown_columns(headers, settings, findings)
+    _refuse_wrong_constants(settings, findings)
     columns = {match.field: place for place, match in found[kind].items()}
     if top is None:
         findings.note("no_headers")
@@ -371,6 +376,30 @@ def _refuse_unknown_columns(headers: Sequence[str], settings: ImportSettings, fi
         if words_of(header) not in known and not is_letter:
             expected = f"one of {', '.join(filter(None, headers))}" if any(headers) else "a letter: A, B, C"
             findings.declared("No column has this header", expected, header)
+
+
+def _refuse_wrong_constants(settings: ImportSettings, findings: Findings) -> None:
+    """Refuse a text that is set for a field of numbers and is none, or one that the field cannot hold."""
+    types = {field.name: field.type for record in (Labor, Component) for field in record_fields(record)}
+    for name, text in settings.constants.items():
+        bounds = bounds_of(types.get(name, Amount if name in NUMBERS else str))
+        if bounds is None:
+            continue
+        least = max(bounds.least, Decimal(0))
+        number = _number(text)
+        if number is None or not least <= number <= bounds.greatest:
+            detail = "Not a number" if number is None else OUT_OF_RANGE
+            findings.declared(detail, f"a number from {least:,} to {bounds.greatest:,}", text)
+
+
+def _number(text: str) -> Decimal | None:
+    """Return a number that is short enough to compute with, or null."""
+    try:
+        number = Decimal(text)
+    except InvalidOperation:
+        return None
+    is_short = number.is_finite() and max(len(text), abs(number.adjusted())) <= SIGNIFICANT_DIGITS
+    return number if is_short else None
 
 
 def _fits(field: str, cells: list[Cell]) -> bool:
