@@ -42,6 +42,7 @@ def reject_unknown_parameters(operation: Operation, request: HTTPRequest) -> Non
 def reject_repeated_parameters(operation: Operation, request: HTTPRequest) -> None:
     """Raise RequestError with every parameter that is given several times and takes one value."""
     lists = {parameter.name for parameter in operation.parameters if parameter.item_kind is not None}
+    lists |= {"fields"} if operation.selects_fields else set()
     given = {name: _all_sent(name, request) for name in (*request.query_params, *request.state.get(FORM, ()))}
     faults = {
         name: (Fault(pointer="", detail="Given more than once", expected="one value", found=", ".join(texts)[:60]),)
