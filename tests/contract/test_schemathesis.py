@@ -78,8 +78,8 @@ WORKSPACE_CONFIG = config("400", "401", "409")
 """A deleted workspace has no key any more."""
 
 CELL_CONFIG = config("400")
-"""What a schema cannot say is a fault of a parameter: of cells, which have no body, and of a currency."""
-REFUSED_BY_PARAMETER = ("/v1/cells", "/v1/macros", "/v1/sheet-values")
+"""What a schema cannot say is a fault of a parameter: of cells, which have no body, of a currency, of two days."""
+REFUSED_BY_PARAMETER = ("/v1/cells", "/v1/macros", "/v1/sheet-values", "/v1/portfolio")
 
 KEPT_CONFIG = config("400", "409", "412")
 """Of kept builds besides: the cursor is of another list, the build is in the trash, or it has been changed."""
