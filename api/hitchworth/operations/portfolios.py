@@ -55,8 +55,8 @@ class PortfolioTerms(Struct, frozen=True, kw_only=True):
     since: Annotated[
         date | None,
         Meta(
-            description="What changed since this day, at the latest `as_of`: the builds are compared with what was kept "
-            "at its end, in UTC, valued as of it. Null: nothing is compared.",
+            description="What changed since this day, at the latest `as_of`: the builds are compared with what was "
+            "kept at its end, in UTC, valued as of it. Null: nothing is compared.",
             examples=[date(2026, 6, 1)],
         ),
     ] = None
