@@ -246,19 +246,20 @@ def crossing(
     """
     below, above = ends
     value, slope = min(max(guess, below), above), 1 / (scale or 1)
-    tried: dict[float, float] = {}
+    offs: dict[float, float] = {}
+    """How far off the values are that were tried, in their order."""
     for _ in range(TRIES):
         off = function(value) - target
         if abs(off) < CLOSE or value == ends[off < 0]:
             break
         below, above = (below, value) if off > 0 else (value, above)
-        if tried:
-            last, last_off = tried.popitem()
-            slope, tried[last] = max((off - last_off) / (value - last), 0.0), last_off
-        tried[value] = off
+        if offs:
+            last, off_then = next(reversed(offs.items()))
+            slope = max((off - off_then) / (value - last), 0.0)
+        offs[value] = off
         straight = value - off / slope if slope else ends[off < 0]
         following = min(max(straight, below), above)
-        value = (below + above) / 2 if following in tried else following
+        value = (below + above) / 2 if following in offs else following
     return value
 
 

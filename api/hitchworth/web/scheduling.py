@@ -29,7 +29,7 @@ from hitchworth.web.http import HTTPRequest, settings_of
 from hitchworth.web.operation import STORE, Operation
 from hitchworth.web.problems import RequestError
 from hitchworth.web.server_state import ServerState
-from hitchworth.web.worker import Form, Job, Outcome
+from hitchworth.web.worker import AnswerFormat, Job, Outcome
 from hitchworth.web.worker_pool import FullError, LostError
 
 T = TypeVar("T")
@@ -100,7 +100,7 @@ async def computed_lines(request: HTTPRequest, rendered: Rendered, lines: Sequen
         work = partial(compute_lines, rendered, lines, instance, max_bytes)
         async with _deadline(request):
             return await get_running_loop().run_in_executor(None, copy_context().run, work)
-    arguments = Form.of(rendered), lines, instance, max_bytes
+    arguments = AnswerFormat.of(rendered), lines, instance, max_bytes
     is_long = cost_of_lines(rendered.operation, sum(map(size_of, lines))) > LONG_COST
     answers = _of_pool(server, worker.answer_lines, *arguments, is_long=is_long, within=_deadline(request))
     return bytes(await answers)
@@ -147,7 +147,7 @@ async def _in_process(
     server: ServerState = request.app.state["server"]
     file = Path(server.folder) / uuid4().hex
     job = Job(
-        form=Form.of(rendered),
+        format=AnswerFormat.of(rendered),
         arguments={name: value for name, value in arguments.items() if name != STORE},
         body=body,
         store=server.store_place if operation.is_kept else None,

@@ -39,7 +39,7 @@ _NICENESS = 5
 """How much less urgent a computation is than the event loop. Without it, small requests waited several times longer."""
 
 
-class Form(Struct, frozen=True):
+class AnswerFormat(Struct, frozen=True):
     """The format of an answer, as it is sent to a process: operation and rendering by their names."""
 
     operation: str
@@ -49,7 +49,7 @@ class Form(Struct, frozen=True):
     fields: FieldTree | None
 
     @classmethod
-    def of(cls, rendered: Rendered) -> "Form":
+    def of(cls, rendered: Rendered) -> "AnswerFormat":
         """Return the format as it is sent."""
         operation, rendering, table, locale, fields = rendered
         return cls(operation.operation_id, rendering.name, table, locale, fields)
@@ -64,7 +64,7 @@ class Form(Struct, frozen=True):
 class Job(Struct, frozen=True, kw_only=True):
     """A request whose answer is computed."""
 
-    form: Form
+    format: AnswerFormat
     arguments: dict[str, Any]
     """But the store."""
     body: bytes
@@ -120,7 +120,7 @@ def prepare() -> None:
 def answer(job: Job) -> Outcome:
     """Return what `compute` does for the request, or raises. A file that is the answer is at its path."""
     prepare()
-    rendered = job.form.rendered()
+    rendered = job.format.rendered()
     operation = rendered.operation
     arguments = job.arguments | ({} if job.store is None else {STORE: _store(job.store)})
 
@@ -131,10 +131,10 @@ def answer(job: Job) -> Outcome:
     return _outcome(computed)
 
 
-def answer_lines(form: Form, lines: Sequence[Line], instance: str, max_bytes: int) -> Outcome:
+def answer_lines(answer_format: AnswerFormat, lines: Sequence[Line], instance: str, max_bytes: int) -> Outcome:
     """Return the answers to lines of a batch, one after the other."""
     prepare()
-    return _outcome(lambda: compute_lines(form.rendered(), lines, instance, max_bytes))
+    return _outcome(lambda: compute_lines(answer_format.rendered(), lines, instance, max_bytes))
 
 
 def _outcome(computed: Callable[[], Any]) -> Outcome:

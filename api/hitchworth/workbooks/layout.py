@@ -5,14 +5,14 @@ Headers are recognized by words, columns without a known header by what stands i
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from itertools import islice
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from hitchworth.model.entry import Component, Labor
-from hitchworth.model.numbers import SIGNIFICANT_DIGITS, Amount
+from hitchworth.model.numbers import Amount
 from hitchworth.model.receipt_import import (
     Confidence,
     ImportChoice,
@@ -30,7 +30,7 @@ from hitchworth.workbooks.cells import Cell, Row, Unreadable, cell_text, column_
 from hitchworth.workbooks.columns import columns_of
 from hitchworth.workbooks.dates import date_share, is_date, is_serial
 from hitchworth.workbooks.findings import Findings
-from hitchworth.workbooks.numbers import currencies_in, number_share, quantity_share, written
+from hitchworth.workbooks.numbers import currencies_in, number_share, quantity_share, short_number, written
 from hitchworth.workbooks.table import Source, Table
 
 _VIRTUAL: dict[ImportKind, tuple[str, ...]] = {
@@ -386,20 +386,10 @@ def _refuse_wrong_constants(settings: ImportSettings, findings: Findings) -> Non
         if bounds is None:
             continue
         least = max(bounds.least, Decimal(0))
-        number = _number(text)
+        number = short_number(text)
         if number is None or not least <= number <= bounds.greatest:
             detail = "Not a number" if number is None else OUT_OF_RANGE
             findings.declared(detail, f"a number from {least:,} to {bounds.greatest:,}", text)
-
-
-def _number(text: str) -> Decimal | None:
-    """Return a number that is short enough to compute with, or null."""
-    try:
-        number = Decimal(text)
-    except InvalidOperation:
-        return None
-    is_short = number.is_finite() and max(len(text), abs(number.adjusted())) <= SIGNIFICANT_DIGITS
-    return number if is_short else None
 
 
 def _fits(field: str, cells: list[Cell]) -> bool:

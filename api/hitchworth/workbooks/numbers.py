@@ -6,10 +6,11 @@ is never taken from a locale: 1,234 alone may be either.
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 
 from msgspec import Struct
 
+from hitchworth.model.numbers import SIGNIFICANT_DIGITS
 from hitchworth.model.receipt_import import DecimalMark
 from hitchworth.reference.currencies import exponent_of
 from hitchworth.reference.receipt_words import receipt_words
@@ -161,3 +162,13 @@ def with_unit(text: str) -> tuple[str, str] | None:
 
 def _is_number(cell: Cell) -> bool:
     return isinstance(cell, Decimal) or (isinstance(cell, str) and written(cell) is not None)
+
+
+def short_number(text: str) -> Decimal | None:
+    """Return a number as JSON writes one, if it is short enough to compute with; else null."""
+    try:
+        number = Decimal(text)
+    except InvalidOperation:
+        return None
+    is_short = number.is_finite() and max(len(text), abs(number.adjusted())) <= SIGNIFICANT_DIGITS
+    return number if is_short else None

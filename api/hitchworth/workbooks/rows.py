@@ -14,6 +14,7 @@ from hitchworth.workbooks.columns import columns_of
 from hitchworth.workbooks.dates import lacks_year, read_date
 from hitchworth.workbooks.findings import UNREADABLE, Findings
 from hitchworth.workbooks.layout import Layout
+from hitchworth.workbooks.numbers import short_number
 from hitchworth.workbooks.records import number_of, word_of
 from hitchworth.workbooks.values import Values, read_values
 
@@ -110,7 +111,7 @@ class Rows:
         """Return a number of a row, or null."""
         value = self.values.numbers.get((row, field))
         if value is None and field in self.settings.constants and self.layout.cell(row, field) is None:
-            return _decimal(self.settings.constants[field])
+            return short_number(self.settings.constants[field])
         return value
 
     def stated(self, row: int, field: str) -> str:
@@ -198,14 +199,6 @@ class Rows:
 def is_filled(cell: Cell) -> bool:
     """Return whether a cell has a value."""
     return cell is not None and not isinstance(cell, Unreadable)
-
-
-def _decimal(text: str) -> Decimal | None:
-    try:
-        value = Decimal(text)
-    except ArithmeticError:
-        return None
-    return value if value.is_finite() else None
 
 
 def _date(text: str) -> date | None:
