@@ -52,7 +52,7 @@ from hitchworth.model.request import (
     SettlementRequest,
 )
 from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, Settlement, Settlements
-from hitchworth.model.timeline import oldest_first
+from hitchworth.model.timeline import newest_facts
 from hitchworth.money import Money, precisely
 from hitchworth.protection.report import protection_report
 from hitchworth.quoting.acceptance import accepted_build, still_quoted, with_change_order, with_own_work
@@ -311,7 +311,7 @@ def answered_document(request: Document, as_of: date) -> Answered:
 
 def _with_answers(build: Build, answers: Sequence[Answer]) -> tuple[Build, MarketValueOrigin]:
     """Return the build with the facts and amounts that were answered, and where its market value comes from."""
-    facts = {answer.fact: answer.value for answer in oldest_first(answers) if answer.fact is not None}
+    facts = newest_facts(answers)
     origin: MarketValueOrigin = "entered" if facts.get(MARKET_VALUE) is None else "answered"
     for field in BUILD_ANSWERS & facts.keys():
         build = _with_amount(build, field, facts.pop(field))

@@ -15,7 +15,7 @@ from hitchworth.localization.texts import texts
 from hitchworth.model.after_loss import AfterLoss, TimeLimit
 from hitchworth.model.gap import ChecklistFact, GapStatement, PlausibleAnswer, Question
 from hitchworth.model.settlement import Settlement
-from hitchworth.model.timeline import oldest_first
+from hitchworth.model.timeline import newest_facts
 from hitchworth.reference.claims import claims
 from hitchworth.reference.questions import bank_questions
 
@@ -150,8 +150,7 @@ def _answered(statement: GapStatement) -> Iterator[tuple[str, str]]:
 
 def _answered_facts(statement: GapStatement) -> tuple[str, ...]:
     """Return the facts based on a recorded answer; the newest counts, and a null answer leaves its fact open."""
-    newest = {answer.fact: answer.value for answer in oldest_first(statement.answers) if answer.fact is not None}
-    return tuple(fact for fact, value in newest.items() if value is not None)
+    return tuple(fact for fact, value in newest_facts(statement.answers).items() if value is not None)
 
 
 def _assumed(statement: GapStatement) -> Iterator[tuple[str, str]]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from hitchworth.model.answer import Answer
 from hitchworth.model.entry import Component, Labor
@@ -36,6 +37,11 @@ def oldest_first(answers: Iterable[Answer]) -> tuple[Answer, ...]:
     An answer without a day comes before all others. The last answer about a thing is the one that counts.
     """
     return tuple(sorted(answers, key=day_said))
+
+
+def newest_facts(answers: Iterable[Answer]) -> dict[str, Any]:
+    """Return what was answered last about each fact; null leaves it open."""
+    return {answer.fact: answer.value for answer in oldest_first(answers) if answer.fact is not None}
 
 
 def day_said(answer: Answer) -> date:

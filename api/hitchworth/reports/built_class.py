@@ -3,7 +3,7 @@
 from hitchworth.classification.build_facts import parse_facts
 from hitchworth.model.build import Build
 from hitchworth.model.definition import DefinitionResult
-from hitchworth.model.timeline import oldest_first
+from hitchworth.model.timeline import newest_facts
 from hitchworth.reports.context import ReportContext
 
 LIVING_QUARTERS = "temporary_living_quarters"
@@ -29,11 +29,8 @@ def built_class(context: ReportContext) -> str | None:
 
 def _has_quarters(context: ReportContext) -> bool:
     """Return whether it has living quarters by what was entered, or answered since; a plan is not built."""
-    value = context.build.facts.get(LIVING_QUARTERS)
-    for answer in oldest_first(context.statement.answers):
-        if answer.fact == LIVING_QUARTERS and not isinstance(answer.value, tuple):
-            value = answer.value
-    return parse_facts({LIVING_QUARTERS: value})[LIVING_QUARTERS].value is True
+    facts = {**context.build.facts, **newest_facts(context.statement.answers)}
+    return parse_facts({LIVING_QUARTERS: facts.get(LIVING_QUARTERS)})[LIVING_QUARTERS].value is True
 
 
 def built_definition(context: ReportContext) -> DefinitionResult | None:
