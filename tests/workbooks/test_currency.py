@@ -25,11 +25,18 @@ IN_USD = Build(name="n", currency="USD", components=(STOVE,))
 def test_words_that_hint_at_another_currency_are_a_question() -> None:
     for build in (None, IN_USD):
         assert ("currency_of_words", ["CHF", "EUR", "USD"]) in asked(GERMAN, build=build)
+    question = next(each for each in imported(GERMAN).questions if each.code == "currency_of_words")
+    assert question.parameters["word"] == "MwSt."
     said = imported(GERMAN, build=IN_USD, currency="USD", tax_in_amount="included")
     assert said.questions == ()
     assert faults(GERMAN, build=IN_USD, currency="EUR", tax_in_amount="included") == [
         ("D2", "Exchange rate from EUR to USD is needed")
     ]
+
+
+def test_a_sign_of_another_currency_is_a_fault_of_the_first_cell_that_has_it() -> None:
+    table = "Date,Item,Amount\n2025-03-04,Stove,£9\n2025-03-05,Pump,€8\n2025-03-06,Hose,€7\n2025-03-07,Tap,£6\n"
+    assert faults(table) == [("C3", "Another currency than in other cells")]
 
 
 def test_words_of_the_currency_itself_are_no_question() -> None:
