@@ -98,6 +98,14 @@ def test_the_quantity_times_the_price_is_without_the_tax_beside_it_unless_words_
     assert asked(table("Each", "Total")) == [("tax_in_amount", ["included", "added"])]
 
 
+@pytest.mark.parametrize("stove", ["Stove,2,10,20,1.60\n", "Stove,2,10,21,1.60\n"])
+def test_where_few_rows_say_how_the_tax_is_meant_it_is_asked(stove: str) -> None:
+    """Of three rows one is the quantity times the price, or none."""
+    others = "2025-03-05,Pump,2,10,25,2.00\n2025-03-06,Hose,3,10,40,3.20\n"
+    table = f"Date,Item,Qty,Each,Amount,Tax\n2025-03-04,{stove}{others}"
+    assert ("tax_in_amount", ["included", "added"]) in asked(table)
+
+
 def test_words_say_whether_an_amount_includes_the_tax_or_it_is_asked() -> None:
     def table(header: str) -> str:
         return f"Date,Item,{header},Tax\n2025-03-04,Plywood,54.13,4.13\n"
