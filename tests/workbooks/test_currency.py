@@ -100,6 +100,17 @@ def test_codes_of_currencies_are_known_by_their_heading_and_by_themselves() -> N
         assert (plywood.currency, fan.currency, fan.exchange_rate) == (None, "CAD", Decimal("0.72"))
 
 
+@pytest.mark.parametrize(
+    ("codes", "currency"), [(("CAD", "USD"), "USD"), (("EUR", "GBP", "GBP"), "GBP"), (("EUR", "EUR"), "EUR")]
+)
+def test_of_several_codes_that_of_the_place_is_the_currency_else_the_one_of_most_rows(
+    codes: tuple[str, ...], currency: str
+) -> None:
+    rows = "".join(f"2025-03-0{day},thing {day},10,{code}\n" for day, code in enumerate(codes, 1))
+    result = imported(f"Date,Item,Cost,Cur\n{rows}", constants={"exchange_rate": "0.7"})
+    assert result.settings.currency == currency
+
+
 def test_a_sign_beside_a_code_holds_for_its_row_only_and_has_to_fit() -> None:
     table = "Date,Item,Cost,Currency\n2025-03-20,plywood,$100.00,USD\n2025-03-21,fan,CA$289.00,CAD\n"
     result = imported(table, constants={"exchange_rate": "0.72"})
